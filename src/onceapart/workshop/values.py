@@ -1,0 +1,156 @@
+"""Kinds of value in a workshop, and how each is checked, wherever it comes from.
+
+From a file a value comes as text: ``Plain`` if it stood there without quotes, ``str`` if quoted. What
+kind it is follows from the key it stands at, and never from its looks. Elsewhere a value comes as
+the int, date or bool that the model holds, and only as that.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from collections.abc import Callable
+from typing import Annotated, Any, TypeAlias
+
+from pydantic import AfterValidator, BeforeValidator, Field, Strict
+from pydantic_core import PydanticCustomError
+
+from onceapart.workshop.money import MAX_MONEY, parse_money
+from onceapart.workshop.places import PLACES
+
+MAX_MINUTES = 1_000_000
+MAX_PIECES = 100_000
+MAX_DAYS = 3_650
+MAX_ID = 100
+MAX_TEXT = 200
+
+
+class Plain(str):
+    """Text that stood in the file without quotes, so that it may be a number, a date or true and false."""
+
+    __slots__ = ()
+
+
+_ID = re.compile(r"[a-z0-9]+(?:[-/][a-z0-9]+)*", re.ASCII)
+_WHOLE = re.compile(r"\+?[0-9]+", re.ASCII)
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+_NULLS = frozenset({"", "~", "null", "Null", "NULL"})
+# Marks that turn the direction of writing would make a name look like another one.
+_TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def broken(rule: str, way_out: str) -> PydanticCustomError:
+    """The error of a value that breaks a rule, carrying both halves of what is said about it."""
+    return PydanticCustomError("broken_rule", "{rule}; {way_out}", {"rule": rule, "way_out": way_out})
+
+
+def is_null(value: object) -> bool:
+    """Whether a value from a file says that there is none."""
+    return isinstance(value, Plain) and value in _NULLS
+
+
+def _check_id(value: str) -> str:
+    if not _ID.fullmatch(value):
+        guess = re.sub(r"[^a-z0-9/]+", "-", value[:MAX_ID].lower())
+        guess = re.sub(r"-*/[-/]*", "/", guess).strip("-/")
+        raise broken(
+            "ids are lower-case words (a-z, 0-9) joined by - and /",
+            f"write it as in {guess}" if _ID.fullmatch(guess) else "write it as in wren/front-left/wheel",
+        )
+    if len(value) > MAX_ID:
+        raise broken(f"ids have at most {MAX_ID} letters", "shorten it")
+    return str(value)
+
+
+def _check_text(value: str) -> str:
+    text = str(value).strip()
+    if not text:
+        raise broken("it may not be blank", "write a name")
+    if len(text) > MAX_TEXT:
+        raise broken(f"text has at most {MAX_TEXT} letters", "shorten it")
+    if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") or c in _TURNING for c in text):
+        raise broken("text is one line without control characters", "take them out")
+    return text
+
+
+def _check_currency(value: str) -> str:
+    if not re.fullmatch(r"[A-Z]{3}", value, re.ASCII):
+        raise broken("a currency is three capital letters, as in ISO 4217", "write it as in EUR or GBP")
+    return str(value)
+
+
+def _check_place(value: str) -> str:
+    if value not in PLACES:
+        raise broken(f"a place is one of {', '.join(PLACES)}", "use one of these")
+    return str(value)
+
+
+def _read_money(value: Any) -> Any:
+    if not isinstance(value, Plain):
+        return value
+    try:
+        return parse_money(value)
+    except ValueError as error:
+        rule, _, way_out = str(error).partition("; ")
+        raise broken(rule, way_out) from None
+
+
+def _read_whole(what: str, most: int) -> Callable[[Any], Any]:
+    def read(value: Any) -> Any:
+        if not isinstance(value, Plain):
+            return value
+        if not _WHOLE.fullmatch(value):
+            negative = re.fullmatch(r"-[0-9]+(\.[0-9]*)?", value, re.ASCII)
+            way_out = "give 0 or more" if negative else "write digits only, as in 40"
+            raise broken(f"{what} are {'not negative' if negative else 'whole numbers'}", way_out)
+        if len(value) > 20 or int(value) > most:
+            raise broken(f"{what} go up to {most}", "check the number")
+        return int(value)
+
+    return read
+
+
+def _read_date(value: Any) -> Any:
+    if not isinstance(value, str):
+        return value
+    if _DATE.fullmatch(value):
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            raise broken("there is no such day", "check the month and the day") from None
+    raise broken("a date is year-month-day and nothing more", "write it as in 2026-03-07")
+
+
+def _read_bool(value: Any) -> Any:
+    if not isinstance(value, Plain):
+        return value
+    if value in ("true", "True", "TRUE"):
+        return True
+    if value in ("false", "False", "FALSE"):
+        return False
+    raise broken("it is either true or false", "write true or false")
+
+
+Id: TypeAlias = Annotated[str, AfterValidator(_check_id)]
+Text: TypeAlias = Annotated[str, AfterValidator(_check_text)]
+Currency: TypeAlias = Annotated[str, AfterValidator(_check_currency)]
+PlaceName: TypeAlias = Annotated[str, AfterValidator(_check_place)]
+Money: TypeAlias = Annotated[int, Strict(), Field(ge=0, le=MAX_MONEY), BeforeValidator(_read_money)]
+Minutes: TypeAlias = Annotated[
+    int, Strict(), Field(ge=0, le=MAX_MINUTES), BeforeValidator(_read_whole("minutes", MAX_MINUTES))
+]
+Pieces: TypeAlias = Annotated[
+    int, Strict(), Field(ge=1, le=MAX_PIECES), BeforeValidator(_read_whole("pieces", MAX_PIECES))
+]
+PiecesInHand: TypeAlias = Annotated[
+    int, Strict(), Field(ge=0, le=MAX_PIECES), BeforeValidator(_read_whole("pieces", MAX_PIECES))
+]
+Units: TypeAlias = Annotated[
+    int, Strict(), Field(ge=0, le=MAX_PIECES), BeforeValidator(_read_whole("units", MAX_PIECES))
+]
+Days: TypeAlias = Annotated[
+    int, Strict(), Field(ge=0, le=MAX_DAYS), BeforeValidator(_read_whole("days", MAX_DAYS))
+]
+Date: TypeAlias = Annotated[dt.date, Strict(), BeforeValidator(_read_date)]
+Flag: TypeAlias = Annotated[bool, Strict(), BeforeValidator(_read_bool)]
