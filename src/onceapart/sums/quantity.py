@@ -1,7 +1,7 @@
 """Read what people type: ``1 3/4 in``, ``45 lb-ft``, ``12,5 mm``, ``5' 3"``, ``½"``, ``20 °C``, ``8.8``.
 
-The number has its own small grammar and the unit comes from a closed list, so nothing typed is ever evaluated;
-text longer than ``LONGEST`` is refused before it is looked at.
+The number has its own small grammar and the unit comes from a closed list, so nothing typed is ever
+evaluated; text longer than ``LONGEST`` is refused before it is looked at.
 """
 
 from __future__ import annotations
@@ -91,7 +91,8 @@ _NUMBER = r"""
       | (?P<plain{n}>(?:\d{{1,15}}(?:[.,]\d{{1,15}})?|[.,]\d{{1,15}})(?:[eE][+-]?\d{{1,2}})?)
     )(?![\d.,])"""
 _ONE = re.compile(
-    rf"(?P<sign>[+-]?)\ ?{_NUMBER.format(n=1)}(?P<unit>(?:\ *[^\d\ .,+-].*)?)", re.VERBOSE | re.ASCII
+    rf"(?P<sign>[+-]?)\ ?{_NUMBER.format(n=1)}(?P<unit>(?:\ *[^\d\ .,+-].*|\ +1/[a-zA-Z].*)?)",
+    re.VERBOSE | re.ASCII,
 )
 _TWO = re.compile(
     rf"(?P<sign>[+-]?)\ ?{_NUMBER.format(n=1)}\ *(?P<unit1>[a-zA-Z°]{{1,8}}|'|\")\.?\ *"

@@ -1,7 +1,7 @@
 """The one list of sums. The command line, the pages and the docs are built from it and from nothing else.
 
-A family is a package here with a ``catalogue`` module that has ``TITLE`` and ``SUMS``. Catalogues are found by
-name and loaded only when asked for.
+A family is a package here with a ``catalogue`` module that has ``TITLE`` and ``SUMS``. Catalogues are found
+by name and loaded only when asked for.
 """
 
 from __future__ import annotations

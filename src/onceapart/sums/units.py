@@ -1,7 +1,7 @@
 """The closed list of units people may type, and conversion between them.
 
-Factors are exact by definition or taken to double precision; a test compares every one with pint, so that running
-a sum need not import pint (slow, and not safe on raw user text).
+Factors are exact by definition or taken to double precision; a test compares every one with pint, so that
+running a sum need not import pint (slow, and not safe on raw user text).
 """
 
 from __future__ import annotations
@@ -118,7 +118,7 @@ _UNITS = (
     Unit("h", 3600.0, "h", "hour", "h hr hrs hour hours"),
     Unit("day", 86400.0, "day", "day", "d day days"),
     Unit("week", 604800.0, "week", "week", "week weeks wk"),
-    Unit("month", _YEAR / 12, "month", "year/12", "month months"),
+    Unit("month", _YEAR / 12, "month", "month", "month months"),
     Unit("year", _YEAR, "year", "year", "year years yr yrs a"),
     # rotation, rad/s
     Unit("rpm", math.pi / 30, "rpm", "revolutions_per_minute", "rpm r/min rev/min 1/min"),
