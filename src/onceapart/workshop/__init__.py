@@ -1,5 +1,6 @@
 """The workshop: its data model, its places and money, and its file."""
 
+from onceapart.workshop.check import check_references, check_workshop
 from onceapart.workshop.model import (
     RECIPE_KEYS,
     Access,
@@ -17,9 +18,19 @@ from onceapart.workshop.model import (
 )
 from onceapart.workshop.money import MAX_MONEY, format_money, parse_money
 from onceapart.workshop.places import CORNERS, PLACES, axle_of, corners_of, other_side, side_of
+from onceapart.workshop.reading import (
+    FORMAT,
+    ParsedWorkshop,
+    parse_with_lines,
+    parse_workshop,
+    read_with_lines,
+    read_workshop,
+)
+from onceapart.workshop.writing import write_workshop
 
 __all__ = [
     "CORNERS",
+    "FORMAT",
     "MAX_MONEY",
     "PLACES",
     "RECIPE_KEYS",
@@ -31,14 +42,22 @@ __all__ = [
     "Layout",
     "Need",
     "Offer",
+    "ParsedWorkshop",
     "Seller",
     "Stint",
     "Tool",
     "Workshop",
     "axle_of",
+    "check_references",
+    "check_workshop",
     "corners_of",
     "format_money",
     "other_side",
     "parse_money",
+    "parse_with_lines",
+    "parse_workshop",
+    "read_with_lines",
+    "read_workshop",
     "side_of",
+    "write_workshop",
 ]

@@ -50,6 +50,12 @@ def is_null(value: object) -> bool:
     return isinstance(value, Plain) and value in _NULLS
 
 
+def _refuse_null(value: Any) -> Any:
+    if is_null(value):
+        raise broken("there is no value", 'write one, in quotes if it is the word "null"')
+    return value
+
+
 def _check_id(value: str) -> str:
     if not _ID.fullmatch(value):
         guess = re.sub(r"[^a-z0-9/]+", "-", value[:MAX_ID].lower())
@@ -132,8 +138,8 @@ def _read_bool(value: Any) -> Any:
     raise broken("it is either true or false", "write true or false")
 
 
-Id: TypeAlias = Annotated[str, AfterValidator(_check_id)]
-Text: TypeAlias = Annotated[str, AfterValidator(_check_text)]
+Id: TypeAlias = Annotated[str, BeforeValidator(_refuse_null), AfterValidator(_check_id)]
+Text: TypeAlias = Annotated[str, BeforeValidator(_refuse_null), AfterValidator(_check_text)]
 Currency: TypeAlias = Annotated[str, AfterValidator(_check_currency)]
 PlaceName: TypeAlias = Annotated[str, AfterValidator(_check_place)]
 Money: TypeAlias = Annotated[int, Strict(), Field(ge=0, le=MAX_MONEY), BeforeValidator(_read_money)]

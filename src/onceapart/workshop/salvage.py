@@ -1,0 +1,61 @@
+"""What can be used of a broken entry, so that all that is wrong with a file comes out at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Annotated, Any, TypeVar
+
+from pydantic import BaseModel, TypeAdapter
+
+from onceapart.workshop.model import Job, Need
+from onceapart.workshop.tree import Loc, RawList
+from onceapart.workshop.values import is_null
+
+AnyModel = TypeVar("AnyModel", bound=BaseModel)
+
+# Stand in for what could not be read; ``workshop.check`` says nothing about them.
+_BLANKS: Mapping[str, Any] = {"id": "", "car": "", "seller": "", "date": None, "need": Need.WISH}
+
+
+def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set[Loc]]) -> AnyModel:
+    """The good values of a broken entry, for checking references only.
+
+    Parameters
+    ----------
+    model : type
+        What the entry should have been.
+    raw : mapping
+        The entry as it stood in the file.
+    bad : mapping
+        The keys that were refused, each with the places in it that were.
+
+    Returns
+    -------
+    model
+        Not to be used as such: it lacks values. An id is kept even if refused, so that what names it
+        is not called dangling as well.
+    """
+    values: dict[str, Any] = {}
+    for name, field in model.model_fields.items():
+        key = field.alias or name
+        if key in raw and key not in bad:
+            values[name] = _adapter(model, name).validate_python(raw[key], by_alias=True, by_name=False)
+        elif key == "id" and isinstance(raw.get(key), str) and not is_null(raw[key]):
+            values[name] = str(raw[key])
+        elif isinstance(raw.get(key), RawList) and (key,) not in bad[key]:
+            values[name] = tuple("" if (key, i) in bad[key] else str(one) for i, one in enumerate(raw[key]))
+        elif key in _BLANKS and (field.is_required() or key in bad):
+            values[name] = _BLANKS[key]
+    if model is Job and ("minutes" in bad or not raw):
+        values["minutes"] = 0
+    return model.model_construct(**values)
+
+
+@cache
+def _adapter(model: type[BaseModel], name: str) -> TypeAdapter[Any]:
+    field = model.model_fields[name]
+    annotation: Any = field.annotation
+    for rule in field.metadata:
+        annotation = Annotated[annotation, rule]
+    return TypeAdapter(annotation)

@@ -1,0 +1,174 @@
+"""Writing a workshop file: readable, the same text for the same workshop, and read back equal."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import os
+import re
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
+
+from onceapart.errors import WorkshopFileError
+from onceapart.workshop.model import Job, Workshop
+from onceapart.workshop.money import format_money
+from onceapart.workshop.reading import FORMAT
+from onceapart.workshop.tree import MAX_BYTES, shown, whole_file
+
+_WIDTH = 110
+_MONEY_KEYS = frozenset(
+    {"price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth"},
+)
+_BLOCK_SECTIONS = frozenset({"cars", "jobs"})
+"""Their entries are long and looked at most, so each key gets a line; other entries get one if they fit."""
+
+# Text that needs no quotes, in a flow map neither, and that no YAML reader takes for anything but text.
+_PLAIN = re.compile(r"[^\W\d_](?:[\w ./'()+&-]*[\w./'()+&-])?")
+_WORDS_WITH_MEANING = frozenset({"true", "false", "null", "yes", "no", "on", "off", "y", "n"})
+_NOT_PRINTABLE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+
+
+def write_workshop(workshop: Workshop, path: str | os.PathLike[str] | None = None) -> str:
+    """Text of the workshop's file; put into a file too, if a path is given.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        One that ``check_workshop`` finds nothing wrong with; then reading gives an equal one.
+    path : str or path-like, optional
+        The file appears whole or not at all; an old one stays until the new one is complete.
+
+    Returns
+    -------
+    str
+        YAML 1.2 in the format of docs/workshop-file.md. Keys that say what is so without them are left out.
+
+    Raises
+    ------
+    WorkshopFileError
+        If the text is larger than a workshop file may be, or the file cannot be written.
+    """
+    text = "".join(f"{line}\n" for line in _lines(workshop))
+    data = text.encode()
+    source = "workshop file" if path is None else shown(os.fspath(path))
+    if len(data) > MAX_BYTES:
+        rule = f"a workshop file has at most {MAX_BYTES:,} bytes"
+        raise WorkshopFileError(source, [whole_file(f"{len(data):,} bytes", rule, "split the workshop")])
+    if path is not None:
+        try:
+            _replace(Path(path), data)
+        except (OSError, ValueError) as error:
+            what = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+            rule = f"the file cannot be written ({what})"
+            way_out = "check the folder, its permissions and the room on the disk"
+            raise WorkshopFileError(source, [whole_file("", rule, way_out)]) from None
+    return text
+
+
+def _replace(path: Path, data: bytes) -> None:
+    """Put data in place of a file in one step; links stay links and permissions stay as they were."""
+    target = path.resolve()
+    if target.is_dir():
+        raise IsADirectoryError(21, "it is a folder")
+    handle, name = tempfile.mkstemp(prefix=f".{target.name[:50]}.", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(name, target.stat().st_mode & 0o7777 if target.exists() else 0o666 & ~_umask())
+        os.replace(name, target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
+
+
+def _lines(workshop: Workshop) -> Iterator[str]:
+    yield f"format: {FORMAT}"
+    for key, value in _given(workshop).items():
+        if isinstance(value, Mapping):
+            yield ""
+            yield from _entry(key, value, indent=0)
+        elif isinstance(value, tuple):
+            yield ""
+            yield f"{key}:"
+            for item in value:
+                yield from _item(item, in_block=key in _BLOCK_SECTIONS)
+        else:
+            yield f"{key}: {_scalar(key, value)}"
+
+
+def _item(item: BaseModel, *, in_block: bool) -> Iterator[str]:
+    keys = _given(item)
+    line = f"  - {_flow('', keys)}"
+    if len(line) <= _WIDTH and (not in_block or len(keys) <= 2):
+        yield line
+        return
+    dash = "  - "
+    for key, value in keys.items():
+        for text in _entry(key, value, indent=4):
+            yield dash + text.removeprefix("    ") if dash else text
+            dash = ""
+
+
+def _entry(key: str, value: Any, indent: int) -> Iterator[str]:
+    """A key with its value: on one line, or if that gets too long on one line for each thing in it."""
+    line = f"{' ' * indent}{key}: {_flow(key, value)}"
+    if len(line) <= _WIDTH or not value or not isinstance(value, Mapping | tuple):
+        yield line
+        return
+    yield f"{' ' * indent}{key}:"
+    if isinstance(value, Mapping):
+        for name, one in value.items():
+            yield f"{' ' * indent}  {_text(name)}: {_flow(name, one)}"
+    else:
+        for one in value:
+            yield f"{' ' * indent}  - {_flow('', one)}"
+
+
+def _given(model: BaseModel) -> dict[str, Any]:
+    """Keys and values that have to be written: all but defaults, unless they override a recipe."""
+    kept = model.overrides if isinstance(model, Job) and model.recipe is not None else frozenset()
+    given: dict[str, Any] = {}
+    for name, field in type(model).model_fields.items():
+        value = getattr(model, name)
+        if name in kept or field.is_required() or value != field.get_default():
+            given[field.alias or name] = value
+    return given
+
+
+def _flow(key: str, value: Any) -> str:
+    if isinstance(value, BaseModel):
+        value = _given(value)
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{_text(name)}: {_flow(name, one)}" for name, one in value.items()) + "}"
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return "[" + ", ".join(_flow("", one) for one in value) + "]"
+    return _scalar(key, value)
+
+
+def _scalar(key: str, value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):
+        return format_money(value) if key in _MONEY_KEYS and value else str(value)
+    if isinstance(value, dt.date):
+        return value.isoformat()
+    return _text(str(value))
+
+
+def _text(text: str) -> str:
+    if _PLAIN.fullmatch(text) and text.lower() not in _WORDS_WITH_MEANING:
+        return text
+    quoted = json.dumps(text, ensure_ascii=False)
+    return _NOT_PRINTABLE.sub(lambda found: f"\\u{ord(found.group()):04x}", quoted)
