@@ -193,7 +193,7 @@ def test_engineering_functions_give_a_unit_for_each_figure(function):
     doc = inspect.getdoc(function) or ""
     parameters = doc.partition("Parameters\n")[2].partition("Returns\n")[0]
     returns = doc.partition("Returns\n")[2].partition("Examples\n")[0]
-    named = set(re.findall(r"\w+", "".join(re.findall(r"^(\S.*?) :", parameters, re.MULTILINE))))
+    named = set(re.findall(r"\w+", " ".join(re.findall(r"^(\S.*?) :", parameters, re.MULTILINE))))
     assert set(inspect.signature(function).parameters) <= named
     for entry in re.split(r"^(?=\S.* : )", parameters, flags=re.MULTILINE)[1:]:
         if re.match(r"[^\n]* : .*\b(float|int)\b", entry):

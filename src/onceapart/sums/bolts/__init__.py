@@ -1,0 +1,1 @@
+"""Bolts: threads, strength, tightening, engagement, shear, corrosion, and whether a found bolt will do."""
