@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 from typing import Protocol, TypeAlias
 
@@ -98,7 +98,7 @@ def check_together(recipes: Iterable[Recipe]) -> Iterator[tuple[str, str, str]]:
                     yield by, recipe.id, f"{section}/{entry.id}"
 
 
-def check_access(entries: Iterable[AccessWork], library: Library, loc: Loc) -> Iterator[Found]:
+def check_access(entries: Sequence[AccessWork], library: Library, loc: Loc) -> Iterator[Found]:
     """Names in access entries that are not there, and `under` that leads back to itself."""
     for index, entry in enumerate(entries):
         at = (*loc, index)
@@ -112,8 +112,9 @@ def check_access(entries: Iterable[AccessWork], library: Library, loc: Loc) -> I
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:
-        ring = " > ".join(reversed(error.args[1]))
-        yield loc, ring, "`under` leads back to where it started", "take one of these steps out"
+        ring = list(reversed(error.args[1]))
+        at = next(((*loc, index, "under") for index, one in enumerate(entries) if one.id in ring), loc)
+        yield at, " > ".join(ring), "`under` leads back to where it started", "take one of these steps out"
 
 
 def split_place(name: str) -> tuple[str | None, str]:

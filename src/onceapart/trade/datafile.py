@@ -18,7 +18,6 @@ from pydantic import BaseModel, ValidationError
 
 from onceapart.errors import Problem, TradeDataError
 from onceapart.workshop.tree import (
-    SPOILED,
     Loc,
     RawList,
     RawMap,
@@ -95,10 +94,16 @@ class DataFile:
             return model.model_validate(self.root)
         except ValidationError as error:
             problems = []
-            for one in error.errors(include_url=False):
-                if one["input"] is not SPOILED:
-                    loc = tuple(step for step in one["loc"] if step != "[key]")
-                    problems.append(self.problem(loc, *_in_words(model, loc, one)))
+            errors = error.errors(include_url=False)
+            for one in errors:
+                loc = one["loc"]
+                # Entries that were refused are not counted, so that a list of them seems too short.
+                inner = any(
+                    len(other["loc"]) > len(loc) and other["loc"][: len(loc)] == loc for other in errors
+                )
+                if not (one["type"] == "too_short" and inner):
+                    where = tuple(step for step in loc if step != "[key]")
+                    problems.append(self.problem(where, *_in_words(model, where, one)))
             raise self.error(problems) from None
 
 
@@ -136,7 +141,7 @@ def _in_words(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tup
         case "bool_parsing" | "bool_type":
             return value, "it is either true or false", "write true or false"
         case "too_short":
-            return value, "there is at least one", "add one"
+            return "", "there is at least one", "add one"
         case "string_too_long":
             return value, f"text has at most {ctx['max_length']} letters", "shorten it"
         case "tuple_type" | "list_type":

@@ -106,7 +106,8 @@ def recipe_line(recipe: Recipe) -> str:
 def recipe_text(recipe: Recipe, layout: Layout | None = None, width: int = 80) -> str:
     """A recipe in full, as plain text of lines no wider than ``width``. [letters]"""
     told = describe_recipe(recipe, layout)
-    lines = [f"{told['title']} ({told['id']})", *textwrap.wrap(told["cures"], width), ""]
+    title = f"{told['title']} ({told['id']})"
+    lines = [*textwrap.wrap(title, width), *textwrap.wrap(told["cures"], width), ""]
     facts = [("Places", ", ".join(told["places"])), ("For", told["suits"]), ("Basis", told["basis"])]
     if told["touches"]:
         facts.insert(2, ("Touches", ", ".join(told["touches"])))
@@ -114,7 +115,7 @@ def recipe_text(recipe: Recipe, layout: Layout | None = None, width: int = 80) -
     for heading, items in _sections(told):
         shown = list(items)
         if shown:
-            lines += ["", heading]
+            lines += ["", *textwrap.wrap(heading, width)]
             lines += [line for item in shown for line in _item(item, "  - ", width)]
     return "\n".join(lines) + "\n"
 
