@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 from onceapart.trade.schema import Condition, Kind, Per, PlaceOrKind, When
 from onceapart.workshop import CORNERS, PLACES, Layout, axle_of, corners_of
@@ -114,8 +114,13 @@ def suspension_on(layout: Layout, axle: str) -> str:
 
 
 def condition_in_words(condition: Condition) -> str:
-    """What a condition asks for, as in "disc brakes"; empty if nothing."""
-    return ", or ".join(" and ".join(_when_in_words(when)) for when in condition)
+    """What a condition asks for; empty if nothing.
+
+    >>> sprung = When(axle="rear", driven=True, suspension=("strut", "beam"))
+    >>> condition_in_words((sprung, When(fuel="diesel")))
+    'a driven rear axle with struts or a beam axle, or a diesel engine'
+    """
+    return ", or ".join(_when_in_words(when) for when in condition)
 
 
 def layout_in_words(layout: Layout, place: str) -> str:
@@ -151,16 +156,26 @@ def _when_holds(when: When, layout: Layout, axle: str | None, place: str) -> boo
     )
 
 
-def _when_in_words(when: When) -> Iterator[str]:
-    if when.axle:
-        yield f"the {' or '.join(when.axle)} axle"
-    if when.driven is not None:
-        yield "driven wheels" if when.driven else "wheels that are not driven"
+def _when_in_words(when: When) -> str:
+    with_what = []
     if when.brakes:
-        yield f"{' or '.join(when.brakes)} brakes"
+        with_what.append(f"{_or(when.brakes)} brakes")
     if when.suspension:
-        yield " or ".join(_WORDS[kind] for kind in when.suspension)
+        with_what.append(_or([_WORDS[kind] for kind in when.suspension]))
+    of_the_car = []
     if when.fuel:
-        yield f"a {' or '.join(when.fuel)} engine"
+        of_the_car.append(f"a {_or(when.fuel)} engine")
     if when.place:
-        yield f"the place {' or '.join(when.place)}"
+        of_the_car.append(f"the place {_or(when.place)}")
+    if when.axle:
+        axle = f"a {'driven ' if when.driven else ''}{_or(when.axle)} axle"
+        axle += " that is not driven" if when.driven is False else ""
+        return " and ".join([" with ".join([axle, *with_what]), *of_the_car])
+    if when.driven is not None:
+        with_what.insert(0, "driven wheels" if when.driven else "wheels that are not driven")
+    return " and ".join([*with_what, *of_the_car])
+
+
+def _or(words: Sequence[str]) -> str:
+    """Words as one says them: "a", "a or b", "a, b or c"."""
+    return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
