@@ -7,13 +7,14 @@ So is a tool that can't be got.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from graphlib import CycleError, TopologicalSorter
 from typing import Any, NamedTuple
 
 from onceapart.errors import Problem
 from onceapart.workshop.model import Workshop
+from onceapart.workshop.money import format_money
+from onceapart.workshop.values import nearest
 
 LineOf = Callable[[str], int | None]
 """Line of a path such as ``jobs[3].access[0]``, if it has one."""
@@ -167,7 +168,7 @@ def _check_jobs(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]
         if job.minutes is None and job.recipe is None:
             yield _problem(
                 line_of,
-                f"jobs[{index}].minutes",
+                f"jobs[{index}]",
                 job.id,
                 "a job has minutes or a recipe",
                 "add `minutes`, or a `recipe` and its `place`",
@@ -176,7 +177,7 @@ def _check_jobs(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]
             yield _problem(
                 line_of,
                 f"jobs[{index}].worth",
-                "",
+                format_money(job.worth),
                 f"a job of need {job.need} must be done whatever it is worth",
                 "take `worth` out, or make the need upkeep or wish",
             )
@@ -246,13 +247,3 @@ class _Guesses:
             said = f"did you mean {near}? Otherwise add" if near else "add"
             self.known[name, section] = f"{said} it to `{section}`, or take the name out"
         return self.known[name, section]
-
-
-def nearest(word: str, words: Sequence[str]) -> str:
-    """The one of some words that a slip of the keyboard may have come from, or nothing.
-
-    >>> nearest("minuts", ["minutes", "price"]), nearest("colour", ["minutes", "price"])
-    ('minutes', '')
-    """
-    found = difflib.get_close_matches(word[:60], words, n=1, cutoff=0.75)
-    return found[0] if found else ""

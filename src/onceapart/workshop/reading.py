@@ -128,19 +128,19 @@ def parse_with_lines(text: str | bytes, source: str = "workshop file") -> Parsed
     except UnreadableError as error:
         raise WorkshopFileError(source, [error.problem]) from None
     if not isinstance(root, RawMap):
-        empty = is_null(root)
-        rule = (
-            "the file is empty" if empty else "a workshop file is a map of keys, such as `cars:` and `jobs:`"
-        )
-        value = "" if empty else shown(root)
-        raise WorkshopFileError(
-            source, [*problems, whole_file(value, rule, f"start it with `format: {FORMAT}`")]
-        )
+        raise WorkshopFileError(source, _in_order([*problems, _no_map(root)]))
     reader = _Reader(root, problems)
     workshop = reader.read()
     if reader.problems or workshop is None:
         raise WorkshopFileError(source, _in_order(reader.problems))
     return ParsedWorkshop(workshop, source, root)
+
+
+def _no_map(root: object) -> Problem:
+    way_out = f"start it with `format: {FORMAT}`"
+    if is_null(root):
+        return whole_file("", "the file is empty", way_out)
+    return whole_file(shown(root), "a workshop file is a map of keys, such as `cars:` and `jobs:`", way_out)
 
 
 def _cannot_open(error: Exception) -> Problem:
@@ -240,9 +240,12 @@ class _Reader:
         except ValidationError as error:
             bad: dict[str, set[Loc]] = {}
             for one in error.errors(include_url=False):
-                inner = tuple(step for step in one["loc"] if step != "[key]")
+                inner = one["loc"]
+                kind = one["type"]
+                if inner[-1] == "[key]":
+                    inner, kind = inner[:-1], "broken_key"
                 bad.setdefault(str(inner[0]), set()).add(inner)
-                self._report(model, (*loc, *inner), inner, one)
+                self._report(model, (*loc, *inner), inner, {**one, "type": kind})
             return salvage(model, raw, bad)
 
     def _report(self, model: type[BaseModel], loc: Loc, inner: Loc, error: Mapping[str, Any]) -> None:

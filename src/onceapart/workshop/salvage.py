@@ -10,7 +10,7 @@ from pydantic import BaseModel, TypeAdapter
 
 from onceapart.workshop.model import Job, Need
 from onceapart.workshop.tree import Loc, RawList
-from onceapart.workshop.values import is_null
+from onceapart.workshop.values import suggest_id
 
 AnyModel = TypeVar("AnyModel", bound=BaseModel)
 
@@ -33,16 +33,16 @@ def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set
     Returns
     -------
     model
-        Not to be used as such: it lacks values. An id is kept even if refused, so that what names it
-        is not called dangling as well.
+        Not to be used as such: it lacks values. A refused id is taken as it was suggested, so that
+        what names it so is not called dangling as well.
     """
     values: dict[str, Any] = {}
     for name, field in model.model_fields.items():
         key = field.alias or name
         if key in raw and key not in bad:
             values[name] = _adapter(model, name).validate_python(raw[key], by_alias=True, by_name=False)
-        elif key == "id" and isinstance(raw.get(key), str) and not is_null(raw[key]):
-            values[name] = str(raw[key])
+        elif key == "id" and isinstance(raw.get(key), str):
+            values[name] = suggest_id(raw[key])
         elif isinstance(raw.get(key), RawList) and (key,) not in bad[key]:
             values[name] = tuple("" if (key, i) in bad[key] else str(one) for i, one in enumerate(raw[key]))
         elif key in _BLANKS and (field.is_required() or key in bad):

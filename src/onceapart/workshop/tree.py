@@ -172,7 +172,9 @@ class _Builder:
         self.problems: list[Problem] = []
         self.documents = 0
         self.values = 0
+        # The maps and lists not yet closed, with the step that leads to each from the one before.
         self.open: list[RawMap | RawList] = []
+        self.path: list[int | str] = []
         # For each open map, the key that waits for its value; None: a key comes next.
         self.keys: list[str | Spoiled | None] = []
 
@@ -188,6 +190,7 @@ class _Builder:
         elif isinstance(event, CollectionEndEvent):
             self.open.pop()
             self.keys.pop()
+            self.path.pop()
         elif isinstance(event, AliasEvent):
             self._check_node(None, line)
             rule = "the format has no aliases"
@@ -217,9 +220,11 @@ class _Builder:
             rule = f"nothing nests deeper than {MAX_DEPTH} levels"
             raise UnreadableError(Problem(line, "file", "", rule, "check the brackets and indents"))
         new = RawMap(line) if isinstance(event, MappingStartEvent) else RawList(line)
+        step = self._here()[-1:] or ("",)
         self._put(new, line)
         self.open.append(new)
         self.keys.append(None)
+        self.path.extend(step)
 
     def _check_node(self, event: Any, line: int) -> None:
         self.values += 1
@@ -239,13 +244,11 @@ class _Builder:
 
     def _here(self) -> Loc:
         """Where the next value goes."""
-        loc: list[int | str] = []
-        for holder, key in zip(self.open, self.keys, strict=True):
-            if isinstance(holder, RawList):
-                loc.append(len(holder) - (holder is not self.open[-1]))
-            elif isinstance(key, str):
-                loc.append(key)
-        return tuple(loc)
+        if not self.open:
+            return ()
+        holder, key = self.open[-1], self.keys[-1]
+        step = len(holder) if isinstance(holder, RawList) else key if isinstance(key, str) else ""
+        return (*self.path[1:], step)
 
     def _put(self, value: Any, line: int) -> None:
         if not self.open:
@@ -267,7 +270,7 @@ class _Builder:
             if value is not SPOILED:
                 self._refuse(line, shown(value), "a key is one word", "check the indent and the colons")
             return SPOILED
-        where = (*self._here(), value[:MAX_KEY])
+        where = (*self.path[1:], value[:MAX_KEY])
         if value == "<<" and isinstance(value, Plain):
             self._refuse(line, "<<", "the format has no merge keys", "write the keys out", where)
             return SPOILED
@@ -303,6 +306,6 @@ def where_of(loc: Loc) -> str:
     for step in loc:
         if isinstance(step, int):
             path += f"[{step}]"
-        else:
+        elif step:
             path += f".{shown(step)}" if path else shown(step)
     return path or "file"

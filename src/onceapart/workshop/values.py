@@ -8,9 +8,10 @@ the int, date or bool that the model holds, and only as that.
 from __future__ import annotations
 
 import datetime as dt
+import difflib
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any, TypeAlias
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict
@@ -50,6 +51,27 @@ def is_null(value: object) -> bool:
     return isinstance(value, Plain) and value in _NULLS
 
 
+def nearest(word: str, words: Sequence[str]) -> str:
+    """The one of some words that a slip of the keyboard may have come from, or nothing.
+
+    >>> nearest("minuts", ["minutes", "price"]), nearest("colour", ["minutes", "price"])
+    ('minutes', '')
+    """
+    found = difflib.get_close_matches(word[:60], words, n=1, cutoff=0.75)
+    return found[0] if found else ""
+
+
+def suggest_id(text: str) -> str:
+    """An id that comes close to some text, or nothing.
+
+    >>> suggest_id("Wren / Front left"), suggest_id("?")
+    ('wren/front-left', '')
+    """
+    words = re.sub(r"[^a-z0-9/]+", "-", text[:MAX_ID].lower())
+    words = re.sub(r"-*/[-/]*", "/", words).strip("-/")
+    return words if _ID.fullmatch(words) else ""
+
+
 def _refuse_null(value: Any) -> Any:
     if is_null(value):
         raise broken("there is no value", 'write one, in quotes if it is the word "null"')
@@ -58,12 +80,8 @@ def _refuse_null(value: Any) -> Any:
 
 def _check_id(value: str) -> str:
     if not _ID.fullmatch(value):
-        guess = re.sub(r"[^a-z0-9/]+", "-", value[:MAX_ID].lower())
-        guess = re.sub(r"-*/[-/]*", "/", guess).strip("-/")
-        raise broken(
-            "ids are lower-case words (a-z, 0-9) joined by - and /",
-            f"write it as in {guess}" if _ID.fullmatch(guess) else "write it as in wren/front-left/wheel",
-        )
+        way_out = f"write it as in {suggest_id(value) or 'wren/front-left/wheel'}"
+        raise broken("ids are lower-case words (a-z, 0-9) joined by - and /", way_out)
     if len(value) > MAX_ID:
         raise broken(f"ids have at most {MAX_ID} letters", "shorten it")
     return str(value)
@@ -88,7 +106,9 @@ def _check_currency(value: str) -> str:
 
 def _check_place(value: str) -> str:
     if value not in PLACES:
-        raise broken(f"a place is one of {', '.join(PLACES)}", "use one of these")
+        near = nearest(value, PLACES)
+        way_out = f"did you mean {near}?" if near else "use one of these"
+        raise broken(f"a place is one of {', '.join(PLACES)}", way_out)
     return str(value)
 
 
@@ -107,9 +127,11 @@ def _read_whole(what: str, most: int) -> Callable[[Any], Any]:
         if not isinstance(value, Plain):
             return value
         if not _WHOLE.fullmatch(value):
-            negative = re.fullmatch(r"-[0-9]+(\.[0-9]*)?", value, re.ASCII)
-            way_out = "give 0 or more" if negative else "write digits only, as in 40"
-            raise broken(f"{what} are {'not negative' if negative else 'whole numbers'}", way_out)
+            if value.startswith("-"):
+                raise broken(f"{what} are not negative", "give 0 or more")
+            whole = re.fullmatch(r"([0-9]{1,9})\.0*", value, re.ASCII)
+            way_out = f"write {whole[1]}" if whole else "write digits only"
+            raise broken(f"{what} are whole numbers", way_out)
         if len(value) > 20 or int(value) > most:
             raise broken(f"{what} go up to {most}", "check the number")
         return int(value)

@@ -8,10 +8,9 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from onceapart.workshop.check import nearest
 from onceapart.workshop.model import Inspection, Layout, Workshop
 from onceapart.workshop.tree import Loc, shown
-from onceapart.workshop.values import Plain, is_null
+from onceapart.workshop.values import Plain, is_null, nearest
 
 _NESTED: Mapping[str, type[BaseModel]] = {"inspection": Inspection, "layout": Layout}
 
@@ -72,9 +71,13 @@ def describe(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tupl
         return "", f"`{loc[-1]}` is missing", f"add it, as in `{loc[-1]}: {_example(loc)}`"
     if kind == "extra_forbidden":
         keys = _keys(_NESTED.get(str(loc[0]), model) if len(loc) > 1 else model)
-        return shown(loc[-1]), "this key is not known", _key_way_out(str(loc[-1]), keys)
+        return shown(loc[-1]) or "an empty key", "this key is not known", _key_way_out(str(loc[-1]), keys)
+    if kind == "broken_key":
+        return shown(value), error["ctx"]["rule"], error["ctx"]["way_out"]
     if is_null(value):
-        return shown(value), "there is no value", f"write {_example(loc)}, say, or take the key out"
+        if kind == "list_type":
+            return "", "there is nothing under this key", "list what there is, or take the key out"
+        return shown(value), "there is no value", _null_way_out(model, loc)
     rule, way_out = _rule(kind, loc, value, error.get("ctx", {}))
     return shown(value), rule, way_out or f"write it as in {_example(loc)}"
 
@@ -115,6 +118,18 @@ def _rule(kind: str, loc: Loc, value: object, ctx: Mapping[str, Any]) -> tuple[s
             )
         case _:
             return "it does not fit here", ""
+
+
+def _null_way_out(model: type[BaseModel], loc: Loc) -> str:
+    if not loc or isinstance(loc[-1], int):
+        return "take the - out, or write what belongs there"
+    if (
+        len(loc) == 1
+        and str(loc[0]) in model.model_fields
+        and not model.model_fields[str(loc[0])].is_required()
+    ):
+        return f"write one, as in {_example(loc)}, or take the key out"
+    return f"write one, as in {_example(loc)}"
 
 
 def _example(loc: Loc) -> str:
