@@ -102,6 +102,8 @@ class QuantityInput(Input):
         return value, words, f"no unit typed, so taken as {UNITS[self.unit].label}" if bare else ""
 
     def _way_out(self, quantity: Quantity) -> str:
+        if not UNITS[self.unit].label:
+            return "check the figure"
         if quantity.has_typed_unit:
             return "measure again or check the unit"
         return f"measure again, or add the unit: {EXAMPLES[self.unit_kind]}"

@@ -45,7 +45,8 @@ def show_value(value: Value, unit: str | None, digits: int = 3, system: System =
         low, typical, high = (
             _number(convert(part, unit, to), to, digits) for part in (value.low, value.typical, value.high)
         )
-        return f"{_with_unit(typical, label)} ({low} to {high})"
+        spread = f" ({low} to {high})" if low != high else ""
+        return f"{_with_unit(typical, label)}{spread}"
     return _with_unit(_number(convert(value, unit, to), to, digits), label)
 
 
@@ -59,8 +60,10 @@ def _number(value: float, unit: str, digits: int) -> str:
 
 
 def _with_unit(number: str, label: str) -> str:
-    # Degrees and percent signs stand close, as people write them; inches are spelled out.
-    return number if not label else f"{number}{label}" if label in {"°", "′", "″"} else f"{number} {label}"
+    if not label or label in {"°", "′", "″"}:
+        return number + label
+    plural = "s" if label in {"day", "week", "month", "year"} and number != "1" else ""
+    return f"{number} {label}{plural}"
 
 
 @dataclass(frozen=True)

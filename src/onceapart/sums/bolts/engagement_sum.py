@@ -50,7 +50,7 @@ def metal_in_mpa(bolt: Bolt, into: str, nut: str, nut_class: str | None, metal_m
         return engagement.METALS[into].tensile_mpa
     if nut == "thin":
         return engagement.THIN_NUT_MPA
-    if nut_class is not None:
+    if nut_class is not None and bolt.thread.system == "metric":
         return engagement.NUT_CLASSES[nut_class]
     assert bolt.strength is not None
     if bolt.thread.system == "metric":
@@ -75,6 +75,8 @@ def engagement_answer(
                 "engaged: not given; count the turns out of the hole times the pitch, such as 15 mm"
             )
         engaged_mm = nut_height_mm(bolt.thread, nut)
+    if nut_class is not None and bolt.thread.system != "metric":
+        raise SumError(f"nut-class {nut_class}: is of metric nuts; leave it out for {bolt.thread}")
     metal = metal_in_mpa(bolt, into, nut, nut_class, metal_mpa)
     thread = bolt.thread
     needed = engagement.engagement_needed_mm(thread, own.tensile_mpa, metal)
@@ -104,7 +106,7 @@ def engagement_answer(
         },
         verdict=BOLT_FIRST if enough else THREAD_FIRST,
         reasons=tuple(reason for reason in reasons if reason),
-        warnings=() if enough else ("A stripping thread gives no warning: the torque just stops rising.",),
+        warnings=tuple(_warnings(bolt, into, nut, nut_class, enough)),
     )
 
 
@@ -117,9 +119,22 @@ def _nut_words(bolt: Bolt, nut: str, nut_class: str | None) -> str:
     least = engagement.least_nut_class(bolt.strength.name)
     if nut_class is None:
         return f"The nut is taken as class {least}, which goes with a {bolt.strength.name} bolt."
-    if int(nut_class) < int(least):
-        return f"Nut class {nut_class} is too low for a {bolt.strength.name} bolt; it takes class {least}."
-    return f"Nut class {nut_class} goes with a {bolt.strength.name} bolt."
+    return f"A {bolt.strength.name} bolt takes a nut of class {least} or higher; this is {nut_class}."
+
+
+def _warnings(bolt: Bolt, into: str, nut: str, nut_class: str | None, enough: bool) -> list[str]:
+    warnings = []
+    if not enough:
+        warnings.append("A stripping thread gives no warning: the torque just stops rising.")
+    is_metric_nut = into == "nut" and nut != "thin" and bolt.thread.system == "metric"
+    if is_metric_nut and nut_class is not None and bolt.strength is not None:
+        least = engagement.least_nut_class(bolt.strength.name)
+        if int(nut_class) < int(least):
+            pair = f"Nut class {nut_class} is too low for a {bolt.strength.name} bolt"
+            warnings.append(
+                f"{pair}: a soft nut spreads before its thread shears, which this sum does not see."
+            )
+    return warnings
 
 
 ENGAGEMENT = Sum(

@@ -64,8 +64,9 @@ def _grip_verdict(bolt: Bolt, stack: float, nut_mm: float, where: lengths.Thread
     if shown < lengths.LEAST_PROTRUSION_PITCHES * pitch:
         return "too short", f"Only {shown / pitch:.2g} threads show past the nut; at least one should."
     if shown > lengths.MOST_PROTRUSION_PITCHES * pitch:
-        return "too long", f"{shown / pitch:.0f} threads show past the nut; never more than ten."
-    return "fits", f"{shown / pitch:.2g} threads show past the nut."
+        return "too long", f"{shown / pitch:.3g} threads show past the nut; never more than ten."
+    many = " Five are enough where it can be had." if shown > 5 * pitch else ""
+    return "fits", f"{shown / pitch:.2g} threads show past the nut.{many}"
 
 
 def _length_to_buy_mm(bolt: Bolt, stack: float, nut_mm: float, threaded: str) -> float | None:

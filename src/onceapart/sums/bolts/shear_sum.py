@@ -19,7 +19,7 @@ def shear_answer(bolt: Bolt, plane: str, planes: int, preload_kn: float | None, 
     proof = strength.proof_load_n(bolt.thread.stress_area_mm2, own.proof_mpa)
     preload = tightening.preload_n(proof) if preload_kn is None else preload_kn * 1000
     other = shear.shank_area_mm2(bolt.thread.diameter_mm) if in_thread else bolt.thread.stress_area_mm2
-    words = "of the shank" if in_thread else "if the thread lay in the plane"
+    other_place = "shank" if in_thread else "thread"
     metric = bolt.thread.system == "metric"
     design = shear.eurocode_shear_n(own, area, thread_in_plane=in_thread) * planes if metric else None
     return Result(
@@ -31,7 +31,7 @@ def shear_answer(bolt: Bolt, plane: str, planes: int, preload_kn: float | None, 
             "slips_at": shear.slip_load_n(preload, friction, planes) / 1000,
         },
         reasons=(
-            f"{other / area:.0%} of this area {words}.",
+            f"With the {other_place} in the plane it would be {other / area:.0%} of this.",
             "A sound clamped joint carries the load by friction; once it slips, it works loose."
             if preload_kn is not None
             else "Slip is reckoned at 75% of the proof load, if it was tightened as it should be.",

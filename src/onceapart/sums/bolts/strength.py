@@ -57,6 +57,17 @@ def strength_of(thread: Thread, name: str) -> Strength:
     raise SumError(f"{name}: no such class for {thread}; choose from {', '.join(class_names(thread.system))}")
 
 
+def class_words(name: str) -> str:
+    """A class as it stands in a sentence.
+
+    >>> class_words("8.8"), class_words("grade 5"), class_words("unmarked")
+    ('class 8.8', 'grade 5', 'no mark')
+    """
+    if name == "unmarked":
+        return "no mark"
+    return f"class {name}" if name[0].isdigit() else name
+
+
 def read_class(text: str, system: str) -> str:
     """The class as the table names it, from what people type: ``8,8``, ``gr.8``, ``A2 70``, ``unmarked``.
 
