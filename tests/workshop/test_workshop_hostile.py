@@ -78,7 +78,7 @@ HOSTILE: dict[str, tuple[str | bytes, str]] = {
     "one colon after another": ("a: " * (N // 3), "not readable as YAML"),
     "open quote, much text": ('a: "' + "x" * N, "not readable as YAML"),
     "many entries in brackets": ("[" + "a," * (N // 2) + "]", "at most 100,000 values"),
-    "many empty keys": (": \n" * (N // 6), "stands there already"),
+    "many empty keys": (": \n" * (N // 7), "stands there already"),
     "many tags": ("- !!x y\n" * (N // 16), "no tags"),
     "many directives": ("%X\n" * (N // 6), "not readable as YAML"),
     "many lines of text": ("a: " + "x\n  " * (N // 4), "not known"),

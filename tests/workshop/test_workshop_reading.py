@@ -192,6 +192,11 @@ def test_a_broken_entry_is_still_there_for_what_names_it() -> None:
     assert sorted(problem.where for problem in said) == ["cars[0].id", "cars[0].nam", "cars[0].name"]
 
 
+def test_a_recipe_that_can_not_be_read_still_is_one() -> None:
+    said = problems_of(RECIPE.replace("recipe: mats", "recipe: Mats?"))
+    assert [(problem.where, problem.value) for problem in said] == [("jobs[1].recipe", "Mats?")]
+
+
 def test_a_section_that_can_not_be_read_makes_nothing_dangling() -> None:
     said = problems_of(SMALL.replace("  - {id: wren/wheel-alignment, minutes: 30, price: 65.00}", "  none"))
     assert [(problem.where, problem.value) for problem in said] == [("aftercare", "none")]

@@ -1,6 +1,6 @@
 """The workshop: its data model, its places and money, and its file."""
 
-from onceapart.workshop.check import check_references, check_workshop
+from onceapart.workshop.check import LineOf, check_references, check_workshop
 from onceapart.workshop.model import (
     RECIPE_KEYS,
     Access,
@@ -40,6 +40,7 @@ __all__ = [
     "Inspection",
     "Job",
     "Layout",
+    "LineOf",
     "Need",
     "Offer",
     "ParsedWorkshop",

@@ -47,7 +47,9 @@ def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set
             values[name] = tuple("" if (key, i) in bad[key] else str(one) for i, one in enumerate(raw[key]))
         elif key in _BLANKS and (field.is_required() or key in bad):
             values[name] = _BLANKS[key]
-    if model is Job and ("minutes" in bad or not raw):
+    if model is Job and ("recipe" in bad or not raw):
+        values["recipe"] = ""  # it had one, or may have had
+    if model is Job and "minutes" in bad:
         values["minutes"] = 0
     return model.model_construct(**values)
 
