@@ -85,7 +85,8 @@ class Drawing:
         self.line((x1, y), (x2, y), width=0.7)
         for x in (x1, x2):
             self.line((x - 2.5, y + 2.5), (x + 2.5, y - 2.5), width=1)
-        self.text(((x1 + x2) / 2, y + size + 1 if below else y - 4), words, size=size, anchor="middle")
+        if words:
+            self.text(((x1 + x2) / 2, y + size + 1 if below else y - 4), words, size=size, anchor="middle")
 
     def hatch(self, name: str, *, gap: float = 6, angle: float = 45, width: float = 0.7) -> str:
         """Make a hatching of slanted lines and return its name; a whole page shares these names."""

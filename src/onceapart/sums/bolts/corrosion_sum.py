@@ -92,11 +92,13 @@ def _corrosion_plot(bolt: Bolt, loss: Band) -> Figure:
         corrosion.rusted_stress_area_mm2(thread.diameter_mm, thread.pitch_mm, step, factor) for step in steps
     ]
     axes.plot(steps, [100 * area / thread.stress_area_mm2 for area in areas], label="stress area")
-    axes.axhline(100 * corrosion.REPLACE_BELOW, linestyle="-.", label="replace below (our judgement)")
+    axes.axhline(
+        100 * corrosion.REPLACE_BELOW, color="black", linestyle="-.", label="replace below (our judgement)"
+    )
     if loss.high > loss.low:
         axes.axvspan(loss.low, loss.high, color="0.85", label="reckoned loss")
     else:
-        axes.axvline(loss.typical, linestyle=":", label="measured loss")
+        axes.axvline(loss.typical, color="black", linestyle=":", label="measured loss")
     axes.set(xlim=(0, end), ylim=(0, 105))
     axes.legend()
     return figure

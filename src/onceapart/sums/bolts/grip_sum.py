@@ -56,14 +56,15 @@ def _grip_verdict(bolt: Bolt, stack: float, nut_mm: float, where: lengths.Thread
     assert bolt.length_mm is not None
     pitch = bolt.thread.pitch_mm
     shown = lengths.protrusion_mm(bolt.length_mm, stack, nut_mm)
-    if shown < 0:
+    hair = lengths.A_HAIR_MM
+    if shown < -hair:
         return "too short", f"The nut would lack {-shown:.3g} mm of thread."
-    if stack < where.thread_from_mm:
+    if stack < where.thread_from_mm - hair:
         short = where.thread_from_mm - stack
         return "runs out of thread", f"The nut jams on the shank {short:.3g} mm before it clamps."
-    if shown < lengths.LEAST_PROTRUSION_PITCHES * pitch:
+    if shown < lengths.LEAST_PROTRUSION_PITCHES * pitch - hair:
         return "too short", f"Only {shown / pitch:.2g} threads show past the nut; at least one should."
-    if shown > lengths.MOST_PROTRUSION_PITCHES * pitch:
+    if shown > lengths.MOST_PROTRUSION_PITCHES * pitch + hair:
         return "too long", f"{shown / pitch:.3g} threads show past the nut; never more than ten."
     many = " Five are enough where it can be had." if shown > 5 * pitch else ""
     return "fits", f"{shown / pitch:.2g} threads show past the nut.{many}"

@@ -9,7 +9,7 @@ from onceapart.sums.bolts import corrosion, engagement, shear
 from onceapart.sums.bolts.designation import Bolt
 from onceapart.sums.bolts.engagement_sum import metal_in_mpa
 from onceapart.sums.bolts.hardware import nut_height_mm
-from onceapart.sums.bolts.lengths import Threaded, threaded
+from onceapart.sums.bolts.lengths import A_HAIR_MM, Threaded, threaded
 from onceapart.sums.bolts.strength import Strength
 from onceapart.sums.bolts.threads import Thread, area_factor
 
@@ -145,7 +145,7 @@ def place(fitted: Fitted, joint: Joint, added_washers: int = 0) -> Placed:
     if joint.has_nut:
         nut = nut_height_mm(fitted.bolt.thread, joint.nut)
         past = fitted.length_mm - stack - nut
-        engaged = nut if past >= pitch else nut + past - pitch
+        engaged = nut if past >= pitch - A_HAIR_MM else nut + past - pitch
         return Placed(added_washers, stack, past, max(0.0, engaged), jam, 0.0)
     past = fitted.length_mm - stack
     depth = joint.hole_depth_mm

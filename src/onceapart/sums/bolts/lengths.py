@@ -18,6 +18,10 @@ MOST_PROTRUSION_PITCHES = 10
 """Same: never more than ten; up to five where practicable."""
 
 
+A_HAIR_MM = 1e-6
+"""Differences below this are rounding of the computer."""
+
+
 @dataclass(frozen=True)
 class Threaded:
     """Where the thread of a bolt is, measured from under the head."""

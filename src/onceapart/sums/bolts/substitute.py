@@ -329,7 +329,7 @@ def end_check(found: Fitted, joint: Joint, before: Placed, placed: Placed) -> Ch
             words = f"It goes {deeper:.3g} mm deeper than the original and may bottom: measure the hole."
             return Check("end", Grade.WORSE, words)
         return Check("end", Grade.SAME, "It ends short of the bottom of the hole.")
-    shown = placed.past_mm / pitch
+    shown = (placed.past_mm + lengths.A_HAIR_MM) / pitch
     if shown < 0:
         return Check(
             "end", Grade.WORSE, f"The nut is not full: {-placed.past_mm:.3g} mm of thread is missing."

@@ -12,7 +12,9 @@ from onceapart.sums.svg import Drawing
 
 WIDEST = 480.0
 CAPTION_LETTER = 8.4
-"""Room for one bold letter of a caption."""
+NOTE_LETTER = 7.2
+"""Room for one letter of a caption, and of a note."""
+NOTE_GAP = 8.0
 TALLEST = 70.0
 """From the axis to the edge of the parts."""
 MARGIN = 16.0
@@ -68,8 +70,13 @@ def draw_substitute(original: Fitted, found: Fitted, joint: Joint, outcome: Subs
     radius = max(each.washer_outside_mm for each in heads) / 2 + 4
     scale = min((WIDEST - 2 * MARGIN) / (head + longest + beyond), TALLEST / radius)
     row_height = CAPTION + 2 * radius * scale + FOOT
+    notes = [_note(original, joint, outcome.original), _note(found, joint, outcome.found)]
     drawing = Drawing(
-        max(2 * MARGIN + (head + longest + beyond) * scale, *(_caption_width(each) for each in captions)),
+        max(
+            2 * MARGIN + (head + longest + beyond) * scale,
+            *(2 * MARGIN + CAPTION_LETTER * len(each) for each in captions),
+            *(MARGIN + (head + at) * scale + NOTE_GAP + NOTE_LETTER * len(words) for at, words in notes),
+        ),
         2 * row_height + 22,
         f"{found.bolt} in place of {original.bolt}",
         f"Both bolts in the joint, to scale. Verdict: {outcome.verdict}.",
@@ -86,10 +93,6 @@ def draw_substitute(original: Fitted, found: Fitted, joint: Joint, outcome: Subs
         _dimensions(row, fitted, joint, placed, radius)
     _scale_bar(drawing, scale, 2 * row_height + 6)
     return drawing.render()
-
-
-def _caption_width(caption: str) -> float:
-    return 2 * MARGIN + CAPTION_LETTER * len(caption)
 
 
 def _reach_mm(fitted: Fitted, joint: Joint, outcome: Substitution) -> float:
@@ -159,44 +162,48 @@ def _bolt(row: _Row, fitted: Fitted) -> None:
         row.drawing.polyline(points, width=1.6)
     row.upright(fitted.length_mm, root, width=1.6)
     row.upright(start, half)
-    at = start + thread.pitch_mm
-    while at < fitted.length_mm - thread.pitch_mm / 2:
-        slant = thread.pitch_mm / 4
-        ends = [(row.x(at + side * slant), row.axis - side * half * row.scale) for side in (-1, 1)]
-        row.drawing.line(ends[0], ends[1], width=0.8)
-        at += thread.pitch_mm
-    row.drawing.line(
-        (row.x(-goes_with.head_height_mm - 2), row.axis),
-        (row.x(fitted.length_mm + 3), row.axis),
-        dash="9 2.5 1.5 2.5",
-        width=0.5,
-    )
+    _thread_lines(row, start, fitted.length_mm, thread.pitch_mm, half)
+    left, right = row.x(-goes_with.head_height_mm) - MARGIN / 2, row.x(fitted.length_mm) + MARGIN / 2
+    row.drawing.line((left, row.axis), (right, row.axis), dash="9 2.5 1.5 2.5", width=0.5)
+
+
+def _thread_lines(row: _Row, start: float, end: float, pitch: float, half: float) -> None:
+    """One slanted line a turn."""
+    slant, reach = pitch / 4 * row.scale, half * row.scale
+    for turn in range(1, int((end - start) / pitch + 0.5)):
+        x = row.x(start + turn * pitch)
+        row.drawing.line((x - slant, row.axis + reach), (x + slant, row.axis - reach), width=0.8)
 
 
 def _dimensions(row: _Row, fitted: Fitted, joint: Joint, placed: Placed, radius: float) -> None:
     above = row.axis - radius * row.scale - 6
     below = row.axis + radius * row.scale + 8
     row.drawing.dimension((row.x(0), above), (row.x(fitted.length_mm), above), f"{fitted.length_mm:.3g} mm")
-    if placed.jam_mm > 0:
-        words = f"jams {placed.jam_mm:.2g} mm short"
-        row.drawing.dimension(
-            (row.x(placed.stack_mm), below), (row.x(placed.stack_mm + placed.jam_mm), below), ""
-        )
-        row.drawing.text((row.x(placed.stack_mm + placed.jam_mm) + 6, below + 12), words, size=12)
     gap = max(0.0, placed.bottom_mm)
     ends = (row.x(gap), below), (row.x(gap + placed.stack_mm), below)
     row.drawing.dimension(*ends, f"{placed.stack_mm:.3g} mm", size=12, below=True)
     if gap:
         row.drawing.dimension((row.x(0), below), (row.x(gap), below), "")
-        row.drawing.text((ends[1][0] + 6, below + 13), f"bottoms {gap:.2g} mm short", size=12)
-    if joint.has_nut and placed.jam_mm <= 0:
-        shown = placed.past_mm / fitted.bolt.thread.pitch_mm
-        words = f"{shown:.2g} threads show" if shown >= 0 else "nut not full"
-        row.drawing.text((row.x(placed.stack_mm) + 8, below + 13), words, size=12)
+    elif placed.jam_mm > 0:
+        jam = placed.stack_mm + placed.jam_mm
+        row.drawing.dimension((row.x(placed.stack_mm), below), (row.x(jam), below), "")
+    at_mm, words = _note(fitted, joint, placed)
+    row.drawing.text((row.x(at_mm) + NOTE_GAP, below + 13), words, size=12)
     if joint.shear_planes_mm:
-        row.drawing.text(
-            (row.x(gap + joint.shear_planes_mm[0]), below + 27), "shear", size=11, anchor="middle"
-        )
+        shear = (row.x(gap + joint.shear_planes_mm[0]), below + 27)
+        row.drawing.text(shear, "shear", size=11, anchor="middle")
+
+
+def _note(fitted: Fitted, joint: Joint, placed: Placed) -> tuple[float, str]:
+    """What to say beside the thickness, and from where, in mm."""
+    if placed.bottom_mm > 0:
+        return placed.bottom_mm + placed.stack_mm, f"bottoms {placed.bottom_mm:.2g} mm short"
+    if placed.jam_mm > 0:
+        return placed.stack_mm + placed.jam_mm, f"jams {placed.jam_mm:.2g} mm short"
+    if not joint.has_nut:
+        return placed.stack_mm, f"{placed.engaged_mm:.3g} mm engaged"
+    shown = placed.past_mm / fitted.bolt.thread.pitch_mm
+    return placed.stack_mm, f"{shown:.2g} threads show" if shown >= 0 else "nut not full"
 
 
 def _scale_bar(drawing: Drawing, scale: float, y: float) -> None:

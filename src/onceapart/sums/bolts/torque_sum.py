@@ -96,8 +96,8 @@ def _torque_plot(bolt: Bolt, factor: Band, proof: float, applied: float, running
     for name, k in (("lowest", factor.low), ("usual", factor.typical), ("highest", factor.high)):
         top = tightening.preload_from_torque_n(end - running, k, bolt.thread.diameter_mm) / 1000
         axes.plot([running, end], [0, top], label=f"K {k:g}, {name} friction")
-    axes.axhline(proof / 1000, linewidth=1.6, linestyle="-.", label="proof load")
-    axes.axvline(applied, linewidth=0.8, linestyle=":")
+    axes.axhline(proof / 1000, color="black", linewidth=1.6, linestyle="-.", label="proof load")
+    axes.axvline(applied, color="black", linewidth=0.8, label="this torque")
     axes.set(xlim=(0, end), ylim=(0, 1.6 * proof / 1000))
     axes.legend()
     return figure
