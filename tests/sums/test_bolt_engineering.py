@@ -194,6 +194,13 @@ def test_bands_hold_the_sources_that_disagree(condition, published):
     assert band.low <= published <= band.high
 
 
+def test_an_unknown_surface_spans_the_others_as_its_basis_says():
+    bands = {name: each.nut_factor for name, each in tightening.friction_conditions().items()}
+    others = [band for name, band in bands.items() if name not in {"unknown", "waxed", "stainless"}]
+    assert bands["unknown"].low == min(band.low for band in others)
+    assert bands["unknown"].high == max(band.high for band in others)
+
+
 @given(st.floats(0.05, 0.5), st.floats(100, 3e5), st.floats(4, 30))
 def test_torque_and_preload_are_each_others_inverse(factor, preload, diameter):
     torque = tightening.torque_nm(factor, preload, diameter)

@@ -202,6 +202,8 @@ def _note(fitted: Fitted, joint: Joint, placed: Placed) -> tuple[float, str]:
         return placed.stack_mm + placed.jam_mm, f"jams {placed.jam_mm:.2g} mm short"
     if not joint.has_nut:
         return placed.stack_mm, f"{placed.engaged_mm:.3g} mm engaged"
+    if fitted.length_mm <= placed.stack_mm:
+        return placed.stack_mm, "does not reach the nut"
     shown = placed.past_mm / fitted.bolt.thread.pitch_mm
     return placed.stack_mm, f"{shown:.2g} threads show" if shown >= 0 else "nut not full"
 

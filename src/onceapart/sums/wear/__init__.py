@@ -1,0 +1,1 @@
+"""Wear: from readings over distance to a rate, and to when a part reaches its limit."""
