@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from onceapart.planning.plan import Plan
 from onceapart.planning.workload import Workload
@@ -33,7 +33,7 @@ def broken_rules(workload: Workload, plan: Plan) -> list[str]:
 def _unknown_ids(workload: Workload, plan: Plan) -> Iterator[str]:
     if len(plan.work) != len(workload.stints):
         yield f"the plan has {len(plan.work)} stints, the workload {len(workload.stints)}"
-    named = {
+    named: dict[str, tuple[Collection[str], list[str]]] = {
         "job": (workload.job, [j for w in plan.work for j in w.jobs]),
         "access": (workload.access_by_id, [a for w in plan.work for a in w.access]),
         "aftercare": (workload.aftercare_by_id, [a for w in plan.work for a in w.aftercare]),
