@@ -151,42 +151,33 @@ def disorder_chances(group_sizes: Sequence[int]) -> list[float]:
     ----------
     .. [1] Kendall, Rank Correlation Methods, distribution of S (from memory).
     """
-    chances = [1.0]
+    ways = [1]
     total = 0
     for size in group_sizes:
         for k in range(1, size + 1):
             total += 1
-            chances = _times(chances, total)
-            chances = _divided(chances, k)
-    scale = math.fsum(chances)
-    return [chance / scale for chance in chances]
+            ways = _divided(_times(ways, total), k)
+    all_ways = sum(ways)
+    return [each / all_ways for each in ways]
 
 
-def _times(chances: list[float], n: int) -> list[float]:
-    """Multiplied by (1 + q + ... + q^(n-1)) / n."""
+def _times(ways: list[int], n: int) -> list[int]:
+    """Multiplied by 1 + q + ... + q^(n-1)."""
     out = []
-    window = 0.0
-    for k in range(len(chances) + n - 1):
-        if k < len(chances):
-            window += chances[k]
-        if k >= n:
-            window -= chances[k - n]
-        out.append(max(window, 0.0) / n)
+    window = 0
+    for k in range(len(ways) + n - 1):
+        window += (ways[k] if k < len(ways) else 0) - (ways[k - n] if k >= n else 0)
+        out.append(window)
     return out
 
 
-def _divided(chances: list[float], n: int) -> list[float]:
-    """Divided by (1 + q + ... + q^(n-1)) / n, which goes without remainder."""
-    if n == 1:
-        return chances
-    out: list[float] = []
-    window = 0.0
-    for k in range(len(chances) - n + 1):
-        value = max(chances[k] * n - window, 0.0)
-        out.append(value)
-        window += value
-        if k >= n - 1:
-            window -= out[k - n + 1]
+def _divided(ways: list[int], n: int) -> list[int]:
+    """Divided by 1 + q + ... + q^(n-1), which goes without remainder."""
+    out: list[int] = []
+    window = 0
+    for k in range(len(ways) - n + 1):
+        out.append(ways[k] - window)
+        window += out[k] - (out[k - n + 1] if k >= n - 1 else 0)
     return out
 
 
@@ -214,9 +205,9 @@ def slope_interval(xs: Sequence[float], ys: Sequence[float], confidence: float =
 
     Examples
     --------
-    >>> interval = slope_interval([1, 2, 3, 4, 10, 12, 18], [9, 15, 19, 20, 45, 55, 78], 0.93)
+    >>> interval = slope_interval([1, 2, 3, 4, 10, 12, 18], [9, 15, 19, 20, 45, 55, 78], 0.95)
     >>> round(interval.low, 2), round(interval.high, 2), round(interval.confidence, 3)
-    (3.71, 4.38, 0.932)
+    (3.71, 4.38, 0.97)
 
     References
     ----------
