@@ -1,0 +1,1 @@
+"""Tyres: what a size means, and what another size does to the car."""
