@@ -1,0 +1,1 @@
+"""On-board diagnostics: readiness, trouble codes, and the vehicle identification number."""

@@ -1,0 +1,14 @@
+"""Read the data files of this family: CSV with comment lines that say where the figures come from."""
+
+from __future__ import annotations
+
+import csv
+from functools import cache
+from importlib.resources import files
+
+
+@cache
+def read_table(name: str) -> tuple[dict[str, str], ...]:
+    """Rows of ``data/NAME.csv`` as they stand, by column name."""
+    text = (files("onceapart.sums.diagnostics") / "data" / f"{name}.csv").read_text("utf-8")
+    return tuple(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
