@@ -1,0 +1,11 @@
+"""The exact search. The only room that imports a solver.
+
+``best_plan`` is the way in. The workload is reduced (``planning.reduce``), each stint's possible contents
+are listed as patterns (``planning.patterns``), a linear program chooses among them (``master``), the
+patterns worth having are found by pricing all of them (``pricing``), cuts raise its bound (``cuts``), and a
+search tree makes its choices whole (``tree``), one figure of the aim after the other (``aims``).
+"""
+
+from onceapart.planning.solve.aims import best_plan
+
+__all__ = ["best_plan"]

@@ -1,0 +1,330 @@
+"""The best plan for an aim: phase after phase, with the search's first part shared."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Container, Iterable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from onceapart.planning.answer import Answer, Progress, ProgressCall
+from onceapart.planning.cost import cost, ranking
+from onceapart.planning.greedy import greedy_plan
+from onceapart.planning.patterns import Blocks, blocks_of
+from onceapart.planning.plan import Aim, Plan, Status
+from onceapart.planning.reduce import Reduced, reduce_workload
+from onceapart.planning.rules import broken_rules
+from onceapart.planning.solve.combine import combined_plan, patterns_in_use
+from onceapart.planning.solve.master import Master, Weights
+from onceapart.planning.solve.phases import Phase, phases_of
+from onceapart.planning.solve.pricing import Cut
+from onceapart.planning.solve.program import Key
+from onceapart.planning.solve.tree import Effort, Node, Tree
+from onceapart.planning.workload import Workload
+
+
+class Search:
+    """The search for one aim on one reduced workload."""
+
+    def __init__(
+        self, workload: Workload, aim: Aim, effort: Effort, progress: ProgressCall | None = None
+    ) -> None:
+        self.workload, self.aim, self.effort, self.progress = workload, aim, effort, progress
+        self.phases = phases_of(aim, workload)
+        self.best: Plan | None = None
+        self.best_rank: tuple[int, ...] | None = None
+
+    def offer(self, plan: Plan | None) -> None:
+        """Keep a plan if it keeps the rules and ranks before the best so far."""
+        if plan is None or broken_rules(self.workload, plan):
+            return
+        rank = ranking(self.workload, plan, self.aim)
+        if self.best_rank is None or rank < self.best_rank:
+            self.best, self.best_rank = plan, rank
+
+    def shown(self, phase: Phase) -> int | None:
+        """What the best plan shows in a phase."""
+        return None if self.best_rank is None else self.best_rank[phase.place]
+
+    def run(self, reduced: Reduced, blocks: Blocks) -> tuple[bool, float, str]:
+        """Search through all phases.
+
+        Returns
+        -------
+        (bool, float, str)
+            Whether the best plan is proven best in every figure (or that there is none), the bound, and
+            the name of the figure it is a bound of.
+        """
+        limits: list[tuple[Weights, float]] = []
+        nodes: list[Node] = []
+        master: Master | None = None
+        for phase in self.phases:
+            if master is None:
+                bound, nodes, master = self._first_phase(phase, reduced, blocks)
+            else:
+                bound, nodes, master = self._later_phase(phase, master, limits, nodes)
+            if self.best is None:
+                return not self.effort.stopped, bound, phase.name
+            if self.effort.stopped:
+                return False, bound, phase.name
+            shown = self.shown(phase)
+            assert shown is not None
+            limits.append((phase.weights, phase.ties(shown)))
+        assert self.best_rank is not None
+        return True, float(self.best_rank[self._total().place]), "total"
+
+    def _total(self) -> Phase:
+        return next(phase for phase in self.phases if phase.name == "total")
+
+    def _penalty(self, phase: Phase) -> float:
+        """More than a job can plausibly cost in a phase; it need not be more for the result to be right."""
+        if self.best is None:
+            return 1e5
+        price = cost(self.workload, self.best)
+        figure = {"money": price.money, "minutes": price.minutes}.get(phase.name, price.money + price.time)
+        return float(max(figure, 1000))
+
+    def _say(self, stage: str, bound: float | None) -> None:
+        if self.progress is not None:
+            best = None if self.best_rank is None else float(self.best_rank[0])
+            self.progress(Progress(stage, best, bound, self.effort.nodes))
+
+    def _tree(self, master: Master, phase: Phase) -> Tree:
+        def offer_plan(plan: Plan) -> int | None:
+            self.offer(plan)
+            return self.shown(phase)
+
+        return Tree(master, phase, self.shown(phase), offer_plan, self.effort)
+
+    def _first_phase(
+        self, phase: Phase, reduced: Reduced, blocks: Blocks
+    ) -> tuple[float, list[Node], Master]:
+        self._say("root", None)
+        master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase))
+        master.add_single_jobs()
+        tree = self._tree(master, phase)
+        bound, values = tree.solve_root()
+        if values is None:
+            return bound, [], master
+        self._say("root", bound)
+        self.offer(combined_plan(master, patterns_in_use(master, np.inf)))
+        tree.shown = self.shown(phase)
+        self._say("root", bound)
+        if tree.shown is not None:
+            master = trimmed(master, tree.tie_limit - bound)
+            tree = self._tree(master, phase)
+        bound = tree.search([Node(bound, 0, {})], lambda low: self._during(tree, phase, low))
+        return bound, tree.ties, master
+
+    def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
+        self._say(phase.name, bound)
+        nodes = self.effort.nodes
+        if nodes >= 64 and nodes & (nodes - 1) == 0:
+            self.offer(combined_plan(tree.master, patterns_in_use(tree.master, np.inf)))
+            tree.shown = self.shown(phase)
+
+    def _later_phase(
+        self,
+        phase: Phase,
+        master: Master,
+        limits: Iterable[tuple[Weights, float]],
+        nodes: list[Node],
+    ) -> tuple[float, list[Node], Master]:
+        master = rebuilt(master, phase.weights, limits=limits, penalty=self._penalty(phase))
+        tree = self._tree(master, phase)
+        start = [Node(-math.inf, at, node.changes) for at, node in enumerate(nodes)]
+        if len(start) == 1:
+            tree.go_to(start[0])
+            tree.solve_root()
+        bound = tree.search(start, lambda low: self._say(phase.name, low))
+        return bound, tree.ties, master
+
+
+def trimmed(master: Master, most: float) -> Master:
+    """The same program without what no solution at most ``most`` above its own can hold.
+
+    Columns whose reduced cost says so are fixed; offers fixed at none are left out with their rows.
+    """
+    program = master.program
+    costs = program.column_duals()
+    values = program.values()
+    fixed: dict[Key, tuple[float, float]] = {}
+    for column, key in enumerate(program.keys[: len(costs)]):
+        if not program.whole[column]:
+            continue
+        low, high = program.lower[column], program.upper[column]
+        if costs[column] > most and values[column] <= low + 1e-9:
+            fixed[key] = (low, low)
+        elif -costs[column] > most and values[column] >= high - 1e-9:
+            fixed[key] = (high, high)
+    live = frozenset(
+        offer.id
+        for offer in master.offers
+        if any(
+            (kind, offer.id) in program.column and fixed.get((kind, offer.id)) != (0.0, 0.0)
+            for kind in ("buy", "extra")
+        )
+    )
+    duals = program.row_duals()
+    kept = {column for column in master.contents if column < len(costs) and costs[column] <= most}
+    cuts = [
+        cut
+        for cut, row in master.cut_rows.items()
+        if cut.least == 2 and row < len(duals) and abs(duals[row]) > 1e-9
+    ]
+    return rebuilt(master, master.weights, live=live, fixed=fixed, contents=kept, cuts=cuts)
+
+
+def rebuilt(
+    master: Master,
+    weights: Weights,
+    *,
+    limits: Iterable[tuple[Weights, float]] = (),
+    penalty: float | None = None,
+    live: frozenset[str] | None = None,
+    fixed: Mapping[Key, tuple[float, float]] | None = None,
+    contents: Container[int] | None = None,
+    cuts: Iterable[Cut] | None = None,
+) -> Master:
+    """The same program made anew, with other weights, limits, offers, bounds, contents or cuts."""
+    program = master.program
+    new = Master(
+        master.reduced,
+        master.blocks,
+        weights,
+        limits=limits,
+        live=frozenset(offer.id for offer in master.offers) if live is None else live,
+        penalty=master.penalty if penalty is None else penalty,
+    )
+    bounds = {
+        key: (program.lower[column], program.upper[column])
+        for key, column in program.column.items()
+        if program.whole[column]
+    }
+    for key, (low, high) in {**bounds, **(fixed or {})}.items():
+        column = new.program.column.get(key)
+        if column is not None and (new.program.lower[column], new.program.upper[column]) != (low, high):
+            new.program.lower[column], new.program.upper[column] = low, high
+            new.program.set_bounds(column, low, high)
+    new.add_single_jobs()
+    for column, (stint, picks) in master.contents.items():
+        if contents is None or column in contents:
+            new.add_content(stint, picks)
+    for cut in [cut for cut in master.cut_rows if cut.least == 2] if cuts is None else cuts:
+        new.add_cut(cut, 1.0)
+    return new
+
+
+def best_plan(
+    workload: Workload,
+    aim: Aim = Aim.BALANCE,
+    *,
+    work_limit: int | None = None,
+    seconds: float | None = None,
+    progress: ProgressCall | None = None,
+) -> Answer:
+    """The best plan of a workload for an aim, with the proof of how good it is.
+
+    Parameters
+    ----------
+    workload : Workload
+    aim : Aim
+    work_limit : int, optional
+        Simplex iterations after which to stop with the best plan so far. The same limit gives the same
+        plan on every run.
+    seconds : float, optional
+        The same by the clock. [s] Another day may give another plan.
+    progress : callable, optional
+        Called with a ``Progress`` now and then. KeyboardInterrupt raised while searching stops it, and the
+        best plan so far is the answer.
+
+    Returns
+    -------
+    Answer
+        ``proven``: no plan ranks before it (``cost.ranking``). ``good``: stopped before. ``impossible``: no
+        plan keeps the rules; ``why`` then says at least why, ``planning.conflict`` finds a smallest set.
+    """
+    until = None if seconds is None else time.monotonic() + seconds
+    effort = Effort(most=work_limit, until=until)
+    reduced = reduce_workload(workload)
+    if reduced.impossible:
+        return Answer(aim, Status.IMPOSSIBLE, why=reduced.impossible)
+    return _solve(workload, reduced, aim, effort, progress)
+
+
+def _solve(
+    workload: Workload, reduced: Reduced, aim: Aim, effort: Effort, progress: ProgressCall | None
+) -> Answer:
+    blocks = blocks_of(reduced)
+    first = greedy_plan(workload)
+    if aim is Aim.SOONEST:
+        return _soonest(workload, reduced, blocks, first, effort, progress)
+    search = Search(workload, aim, effort, progress)
+    search.offer(first)
+    return _answer(search, *_guarded(search, reduced, blocks))
+
+
+def _guarded(search: Search, reduced: Reduced, blocks: Blocks) -> tuple[bool, float, str]:
+    try:
+        return search.run(reduced, blocks)
+    except KeyboardInterrupt:
+        search.effort.stopped = True
+        if search.best is None:
+            raise
+        return False, -math.inf, search.phases[0].name
+
+
+def _soonest(
+    workload: Workload,
+    reduced: Reduced,
+    blocks: Blocks,
+    first: Plan | None,
+    effort: Effort,
+    progress: ProgressCall | None,
+) -> Answer:
+    """Earliest ready date first: last days are put back until they can be kept, then the rest is made small.
+
+    Whether a date can be kept only gets easier with later dates, so the first that can is the best.
+    """
+    musts = [job for job in reduced.jobs if job.is_must]
+    earliest = max((job.first for job in musts), default=0)
+    ends = list(range(earliest, len(reduced.room))) or [0]
+    for end in ends:
+        day = workload.stints[end].date if workload.stints else workload.today
+        if end + 1 < len(workload.stints) and workload.stints[end + 1].date == day:
+            continue  # two stints on one day: the later one stands for both
+        jobs = tuple(replace(job, last=min(job.last, end)) if job.is_must else job for job in reduced.jobs)
+        search = Search(workload, Aim.SOONEST, effort, progress)
+        search.offer(first)
+        if search.best_rank is not None and search.best_rank[0] > day.toordinal():
+            search.best, search.best_rank = None, None
+        is_proven, bound, of = _guarded(search, replace(reduced, jobs=jobs), blocks)
+        if search.best is not None:
+            return _answer(search, is_proven, bound, of)
+        if effort.stopped:
+            break
+    fallback = Search(workload, Aim.SOONEST, effort, progress)
+    fallback.offer(first)
+    return _answer(fallback, not effort.stopped and first is None, float(earliest), "ready")
+
+
+def _answer(search: Search, is_proven: bool, bound: float, of: str) -> Answer:
+    work = {
+        "nodes": search.effort.nodes,
+        "programs": search.effort.solves,
+        "iterations": search.effort.iterations,
+    }
+    if search.best is None:
+        status = Status.IMPOSSIBLE if is_proven else Status.GOOD
+        why = ("no plan keeps all the rules",) if is_proven else ("stopped before a plan was found",)
+        return Answer(search.aim, status, why=why, work=work)
+    price = cost(search.workload, search.best)
+    if is_proven:
+        return Answer(
+            search.aim, Status.PROVEN, search.best, price, bound=price.total, bound_of="total", work=work
+        )
+    shown_bound = price.total if math.isinf(bound) and bound > 0 else bound
+    figure = -(10**12) if math.isinf(shown_bound) else math.ceil(shown_bound - 1e-4)
+    return Answer(search.aim, Status.GOOD, search.best, price, bound=figure, bound_of=of, work=work)

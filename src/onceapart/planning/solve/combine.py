@@ -1,0 +1,77 @@
+"""Plans from what a linear program found: its patterns, block by block, put together by branch and bound."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+
+from onceapart.planning.plan import Plan
+from onceapart.planning.solve.master import TOLERANCE, Master, Weights
+from onceapart.planning.solve.reading import plan_from, undone
+
+MOST_PATTERNS = 3000
+
+
+def combined_plan(
+    master: Master,
+    patterns: Mapping[tuple[int, int], NDArray[np.int64]],
+    *,
+    weights: Weights | None = None,
+    gap: float = 0.002,
+    nodes: int = 100,
+) -> Plan | None:
+    """The best plan found from some patterns of each (block, stint), within an effort that is counted in
+    nodes and gap and not in seconds, so that it is the same every time. None where none was found."""
+    apart = Master(
+        master.reduced,
+        master.blocks,
+        weights or master.weights,
+        live=frozenset(offer.id for offer in master.offers),
+        penalty=master.penalty,
+        apart=True,
+    )
+    apart.add_single_jobs()
+    nothing = [-1] * len(master.blocks.blocks)
+    for (b, stint), picks in sorted(patterns.items()):
+        for pick in picks:
+            apart.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
+    program = apart.program
+    n = len(program.keys)
+    whole = [program.whole[at] or at in apart.contents for at in range(n)]
+    kinds = highspy.HighsVarType
+    types = np.array([kinds.kInteger if at else kinds.kContinuous for at in whole])
+    highs = program.highs
+    highs.changeColsIntegrality(n, np.arange(n, dtype=np.int32), types)
+    highs.setOptionValue("presolve", "choose")
+    highs.setOptionValue("mip_rel_gap", gap)
+    highs.setOptionValue("mip_max_nodes", nodes)
+    highs.run()
+    if highs.getInfo().primal_solution_status != 2:  # no feasible point
+        return None
+    values = program.values()
+    return None if undone(apart, values) > TOLERANCE else plan_from(apart, values)
+
+
+def patterns_in_use(master: Master, most: float) -> dict[tuple[int, int], NDArray[np.int64]]:
+    """Patterns of the contents whose reduced cost is at most ``most``, cheapest first, so many at most."""
+    reduced_costs = master.program.column_duals()
+    ranked = sorted(
+        (float(reduced_costs[column]), column)
+        for column in master.contents
+        if column < len(reduced_costs) and reduced_costs[column] <= most
+    )
+    chosen: dict[tuple[int, int], set[int]] = {}
+    count = 0
+    for _, column in ranked:
+        stint, picks = master.contents[column]
+        for b, pick in enumerate(picks):
+            if pick >= 0:
+                held = chosen.setdefault((b, stint), set())
+                count += pick not in held
+                held.add(pick)
+        if count >= MOST_PATTERNS:
+            break
+    return {key: np.array(sorted(held), np.int64) for key, held in sorted(chosen.items())}

@@ -1,0 +1,338 @@
+"""Branch and price: a best-first search whose nodes are bounds on columns, each solved over all contents."""
+
+from __future__ import annotations
+
+import heapq
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+
+from onceapart.planning.plan import Plan
+from onceapart.planning.solve.cuts import add_violated_cuts
+from onceapart.planning.solve.master import TOLERANCE, Master
+from onceapart.planning.solve.phases import Phase
+from onceapart.planning.solve.program import INF, Key
+from onceapart.planning.solve.reading import is_whole, plan_from, undone
+
+CUT_ROUNDS = 12
+PER_STINT = 4
+"""Contents added a stint and round of pricing."""
+CANDIDATES = 10
+"""Columns tried by strong branching at a node."""
+TRUSTED = 2
+"""Times a column has been tried after which its average is believed."""
+TRIAL_ITERATIONS = 100
+
+Changes = dict[Key, tuple[float, float]]
+Values = NDArray[np.float64]
+
+
+@dataclass(order=True)
+class Node:
+    """A part of the search: bounds on columns, and a figure that nothing in it is below."""
+
+    bound: float
+    number: int
+    changes: Changes = field(compare=False)
+    basis: highspy.HighsBasis | None = field(compare=False, default=None)
+
+
+@dataclass
+class Effort:
+    """Work done and what may be done. ``most`` counts simplex iterations, so it is the same every time."""
+
+    most: int | None = None
+    until: float | None = None
+    nodes: int = 0
+    iterations: int = 0
+    solves: int = 0
+    stopped: bool = False
+    """Set from outside to stop at the next node."""
+
+    @property
+    def is_spent(self) -> bool:
+        """Whether to stop now."""
+        if self.most is not None and self.iterations >= self.most:
+            self.stopped = True
+        if self.until is not None and time.monotonic() >= self.until:
+            self.stopped = True
+        return self.stopped
+
+
+class Tree:
+    """A search in one phase.
+
+    Parameters
+    ----------
+    master
+        Solved or not; its bounds are those of the root.
+    phase, shown
+        The figure that is made small, and what the best plan so far shows of it.
+    offer_plan
+        Called with each plan found; gives back what the best plan shows in this phase from now on.
+    """
+
+    def __init__(
+        self,
+        master: Master,
+        phase: Phase,
+        shown: int | None,
+        offer_plan: Callable[[Plan], int | None],
+        effort: Effort,
+    ) -> None:
+        self.master, self.program, self.phase = master, master.program, phase
+        self.shown = shown
+        self.offer_plan, self.effort = offer_plan, effort
+        self.set_changes: Changes = {}
+        self.tried: dict[tuple[Key, int], list[float]] = {}
+        self.average: dict[tuple[object, int], list[float]] = {}
+        self.ties: list[Node] = []
+        """Parts of the search that hold plans that show the same, but none that shows less."""
+
+    @property
+    def slack(self) -> float:
+        """What rounding can hide in the solver's figures."""
+        return 1e-4 + 1e-9 * abs(self.shown or 0)
+
+    @property
+    def tie_limit(self) -> float:
+        return INF if self.shown is None else self.phase.ties(self.shown) + self.slack
+
+    @property
+    def better_limit(self) -> float:
+        return INF if self.shown is None else self.phase.better(self.shown) + self.slack
+
+    # one node ------------------------------------------------------------------------------------------
+
+    def solve_node(self) -> tuple[float, Values | None]:
+        """Solve over all contents, from the bounds as they are set.
+
+        Returns
+        -------
+        (float, array or None)
+            The node's bound, and its solution; None where the node holds nothing that ties with the best.
+        """
+        held = False
+        try:
+            while True:
+                before = self.program.iterations
+                solved = self.program.run()
+                self._count(before)
+                if not solved:
+                    return math.inf, None
+                objective = self.program.objective
+                below, added = self.master.price_out(PER_STINT)
+                if objective + below > self.tie_limit:
+                    return objective + below, None
+                if added:
+                    continue
+                values = self.program.values()
+                if undone(self.master, values) <= TOLERANCE:
+                    return objective, values
+                if not self._can_do_without_slacks():
+                    return math.inf, None
+                held = True
+                for column in self.master.slacks:
+                    self.program.set_bounds(column, 0.0, 0.0)
+        finally:
+            if held:
+                for column in self.master.slacks:
+                    self.program.set_bounds(column, 0.0, INF)
+
+    def solve_root(self) -> tuple[float, Values | None]:
+        """Solve as ``solve_node`` does, raising the bound by cuts as long as some are violated."""
+        bound, values = self.solve_node()
+        for _ in range(CUT_ROUNDS):
+            if values is None or not add_violated_cuts(self.master, values):
+                break
+            bound, values = self.solve_node()
+        return bound, values
+
+    def _can_do_without_slacks(self) -> bool:
+        """Whether the node has a solution that leaves nothing undone: the slacks alone are made small."""
+        master, program = self.master, self.program
+        weights, penalty = master.weights, master.penalty
+        costs = np.zeros(len(program.keys))
+        costs[master.slacks] = 1.0
+        master.weights = {}
+        program.set_costs(costs)
+        try:
+            while True:
+                before = program.iterations
+                if not program.run():
+                    return False
+                self._count(before)
+                if undone(master, program.values()) <= TOLERANCE:
+                    return True
+                _, added = master.price_out(PER_STINT)
+                if not added:
+                    return False
+        finally:
+            master.weights = weights
+            costs = np.array([master.weigh(figures) for figures in master.figures])
+            costs[master.slacks] = penalty
+            program.set_costs(costs)
+
+    def _count(self, before: int) -> None:
+        self.effort.iterations += self.program.iterations - before
+        self.effort.solves += 1
+
+    # the search ----------------------------------------------------------------------------------------
+
+    def search(self, nodes: list[Node], on_node: Callable[[float], None] | None = None) -> float:
+        """Search until nothing shows less than the best plan, or the effort is spent.
+
+        Returns
+        -------
+        float
+            A figure that no plan is below. What ties with the best is left in ``ties``.
+        """
+        heap = list(nodes)
+        heapq.heapify(heap)
+        number = max((node.number for node in heap), default=0)
+        while heap:
+            node = heap[0]
+            if node.bound > self.better_limit:
+                break
+            if self.effort.is_spent:
+                break
+            heapq.heappop(heap)
+            if on_node is not None:
+                on_node(node.bound)
+            self.effort.nodes += 1
+            self.go_to(node)
+            bound, values = self.solve_node()
+            bound = max(bound, node.bound)
+            if values is None:
+                continue
+            basis = self.program.basis()
+            if is_whole(self.master, values):
+                self.shown = self.offer_plan(plan_from(self.master, values))
+                if bound <= self.better_limit:
+                    # What it shows is more than its figure here: tools or extras were read back cheaper.
+                    continue
+                heapq.heappush(heap, Node(bound, node.number, node.changes, basis))
+                continue
+            if bound > self.better_limit:
+                heapq.heappush(heap, Node(bound, node.number, node.changes, basis))
+                continue
+            for changes in self._branch(node, values, bound, basis):
+                number += 1
+                heapq.heappush(heap, Node(bound, number, changes, basis))
+        self.go_to(Node(0.0, 0, {}))
+        limit = self.tie_limit
+        self.ties = [node for node in heap if node.bound <= limit]
+        return min((node.bound for node in heap), default=math.inf)
+
+    def go_to(self, node: Node) -> None:
+        """Set the bounds, and the basis where it has one, of a part of the search."""
+        program = self.program
+        for key in self.set_changes:
+            if key not in node.changes:
+                column = program.column[key]
+                program.set_bounds(column, program.lower[column], program.upper[column])
+        for key, bounds in node.changes.items():
+            if self.set_changes.get(key) != bounds:
+                program.set_bounds(program.column[key], *bounds)
+        self.set_changes = dict(node.changes)
+        if node.basis is not None:
+            program.set_basis(node.basis)
+
+    # branching -----------------------------------------------------------------------------------------
+
+    def _branch(self, node: Node, values: Values, bound: float, basis: highspy.HighsBasis) -> list[Changes]:
+        column = self._choose(values, bound, basis)
+        key = self.program.keys[column]
+        floor = math.floor(values[column] + TOLERANCE)
+        low, high = self._bounds(column)
+        return [{**node.changes, key: (low, floor)}, {**node.changes, key: (floor + 1, high)}]
+
+    def _bounds(self, column: int) -> tuple[float, float]:
+        return self.set_changes.get(
+            self.program.keys[column], (self.program.lower[column], self.program.upper[column])
+        )
+
+    def _choose(self, values: Values, bound: float, basis: highspy.HighsBasis) -> int:
+        """The column whose two sides raise the bound most, by trial where little is known of it."""
+        reach = max(min(self.tie_limit, bound + 1e5) - bound, 1.0)
+        ranked = sorted(
+            ((-self._expected(column, part), column, part) for column, part in self._parted(values)),
+        )
+        best, best_score, tried = ranked[0][1], -1.0, 0
+        for score, column, part in ranked:
+            gains = None
+            key = self.program.keys[column]
+            if min(self._times(key, 0), self._times(key, 1)) >= TRUSTED:
+                worth = -score
+            elif tried < CANDIDATES:
+                tried += 1
+                gains = self._try(column, values, bound, basis, reach, part)
+                worth = gains[0] * gains[1]
+            else:
+                continue
+            if worth > best_score:
+                best, best_score = column, worth
+        return best
+
+    def _parted(self, values: Values) -> list[tuple[int, float]]:
+        """Columns that are not whole; of a job's stints with the same fraction only one."""
+        seen: set[Key] = set()
+        result = []
+        for column, key in enumerate(self.program.keys):
+            if not self.program.whole[column]:
+                continue
+            part = float(values[column] - math.floor(values[column] + TOLERANCE))
+            if part <= TOLERANCE:
+                continue
+            like: Key = ("done", key[1], round(part, 4)) if key[0] == "done" else key
+            if like not in seen:
+                seen.add(like)
+                result.append((column, part))
+        return result
+
+    def _times(self, key: Key, side: int) -> float:
+        return self.tried.get((key, side), (0.0, 0.0))[1]
+
+    def _expected(self, column: int, part: float) -> float:
+        key = self.program.keys[column]
+        result = 1.0
+        for side, away in ((0, part), (1, 1 - part)):
+            total, times = self.tried.get((key, side)) or self.average.get((key[0], side)) or (1.0, 1.0)
+            result *= max(total / times * away, 1e-3)
+        return result
+
+    def _try(
+        self,
+        column: int,
+        values: Values,
+        bound: float,
+        basis: highspy.HighsBasis,
+        reach: float,
+        part: float,
+    ) -> tuple[float, float]:
+        """How much each side raises the bound, over the contents that are there."""
+        key = self.program.keys[column]
+        low, high = self._bounds(column)
+        floor = math.floor(values[column] + TOLERANCE)
+        gains = []
+        for side, sides in enumerate(((low, floor), (floor + 1, high))):
+            self.program.set_bounds(column, *sides)
+            self.program.set_basis(basis)
+            before = self.program.iterations
+            solved = self.program.run(TRIAL_ITERATIONS)
+            self._count(before)
+            gain = min(max(self.program.objective - bound, 1e-3), reach) if solved else reach
+            gains.append(gain)
+            for sums in (
+                self.tried.setdefault((key, side), [0.0, 0.0]),
+                self.average.setdefault((key[0], side), [0.0, 0.0]),
+            ):
+                sums[0] += gain / (part if side == 0 else 1 - part)
+                sums[1] += 1.0
+        self.program.set_bounds(column, low, high)
+        return gains[0], gains[1]
