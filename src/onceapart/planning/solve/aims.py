@@ -8,6 +8,7 @@ from collections.abc import Container, Iterable, Mapping
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from onceapart.planning.answer import Answer, Progress, ProgressCall
 from onceapart.planning.cost import cost, ranking
@@ -58,13 +59,12 @@ class Search:
             the name of the figure it is a bound of.
         """
         limits: list[tuple[Weights, float]] = []
-        nodes: list[Node] = []
-        master: Master | None = None
+        tree: Tree | None = None
         for phase in self.phases:
-            if master is None:
-                bound, nodes, master = self._first_phase(phase, reduced, blocks)
+            if tree is None:
+                bound, tree = self._first_phase(phase, reduced, blocks)
             else:
-                bound, nodes, master = self._later_phase(phase, master, limits, nodes)
+                bound, tree = self._later_phase(phase, tree, limits)
             if self.best is None:
                 return not self.effort.stopped, bound, phase.name
             if self.effort.stopped:
@@ -98,16 +98,14 @@ class Search:
 
         return Tree(master, phase, self.shown(phase), offer_plan, self.effort)
 
-    def _first_phase(
-        self, phase: Phase, reduced: Reduced, blocks: Blocks
-    ) -> tuple[float, list[Node], Master]:
+    def _first_phase(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> tuple[float, Tree]:
         self._say("root", None)
         master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase))
         master.add_single_jobs()
         tree = self._tree(master, phase)
         bound, values = tree.solve_root()
         if values is None:
-            return bound, [], master
+            return bound, tree
         self._say("root", bound)
         self.offer(combined_plan(master, patterns_in_use(master, np.inf)))
         tree.shown = self.shown(phase)
@@ -116,7 +114,7 @@ class Search:
             master = trimmed(master, tree.tie_limit - bound)
             tree = self._tree(master, phase)
         bound = tree.search([Node(bound, 0, {})], lambda low: self._during(tree, phase, low))
-        return bound, tree.ties, master
+        return bound, tree
 
     def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
         self._say(phase.name, bound)
@@ -128,18 +126,20 @@ class Search:
     def _later_phase(
         self,
         phase: Phase,
-        master: Master,
+        tree: Tree,
         limits: Iterable[tuple[Weights, float]],
-        nodes: list[Node],
-    ) -> tuple[float, list[Node], Master]:
-        master = rebuilt(master, phase.weights, limits=limits, penalty=self._penalty(phase))
+    ) -> tuple[float, Tree]:
+        nodes, allowed = narrowed(tree)
+        master = rebuilt(
+            tree.master, phase.weights, limits=limits, penalty=self._penalty(phase), allowed=allowed
+        )
         tree = self._tree(master, phase)
         start = [Node(-math.inf, at, node.changes) for at, node in enumerate(nodes)]
         if len(start) == 1:
             tree.go_to(start[0])
             tree.solve_root()
         bound = tree.search(start, lambda low: self._say(phase.name, low))
-        return bound, tree.ties, master
+        return bound, tree
 
 
 def trimmed(master: Master, most: float) -> Master:
@@ -149,16 +149,7 @@ def trimmed(master: Master, most: float) -> Master:
     """
     program = master.program
     costs = program.column_duals()
-    values = program.values()
-    fixed: dict[Key, tuple[float, float]] = {}
-    for column, key in enumerate(program.keys[: len(costs)]):
-        if not program.whole[column]:
-            continue
-        low, high = program.lower[column], program.upper[column]
-        if costs[column] > most and values[column] <= low + 1e-9:
-            fixed[key] = (low, low)
-        elif -costs[column] > most and values[column] >= high - 1e-9:
-            fixed[key] = (high, high)
+    fixed = master.fixed_columns(most)
     live = frozenset(
         offer.id
         for offer in master.offers
@@ -177,6 +168,27 @@ def trimmed(master: Master, most: float) -> Master:
     return rebuilt(master, master.weights, live=live, fixed=fixed, contents=kept, cuts=cuts)
 
 
+def narrowed(tree: Tree) -> tuple[list[Node], list[NDArray[np.bool_]]]:
+    """The parts of a search that hold ties, each with what its reduced costs fix; and the patterns left.
+
+    The search has shown how low each part can come, so little room is left up to what ties, and most
+    columns and patterns are out of the question for the figures that follow.
+    """
+    master = tree.master
+    nodes: list[Node] = []
+    allowed = [np.zeros((len(b.masks), len(master.stints)), np.bool_) for b in master.blocks.blocks]
+    for node in tree.ties:
+        tree.go_to(node)
+        bound, values = tree.solve_node()
+        if values is None:
+            continue
+        most = tree.tie_limit - bound
+        nodes.append(replace(node, changes={**node.changes, **master.fixed_columns(most)}))
+        for both, new in zip(allowed, master.possible_patterns(most), strict=True):
+            both |= new
+    return nodes, allowed
+
+
 def rebuilt(
     master: Master,
     weights: Weights,
@@ -187,6 +199,7 @@ def rebuilt(
     fixed: Mapping[Key, tuple[float, float]] | None = None,
     contents: Container[int] | None = None,
     cuts: Iterable[Cut] | None = None,
+    allowed: list[NDArray[np.bool_]] | None = None,
 ) -> Master:
     """The same program made anew, with other weights, limits, offers, bounds, contents or cuts."""
     program = master.program
@@ -197,6 +210,7 @@ def rebuilt(
         limits=limits,
         live=frozenset(offer.id for offer in master.offers) if live is None else live,
         penalty=master.penalty if penalty is None else penalty,
+        allowed=master.allowed if allowed is None else allowed,
     )
     bounds = {
         key: (program.lower[column], program.upper[column])

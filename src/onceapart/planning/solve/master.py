@@ -63,6 +63,8 @@ class Master:
     apart : bool
         Columns hold the content of one block each, with rows for the minutes of a stint: a weaker bound,
         but blocks combine freely. Such a program is not priced.
+    allowed : list of (P, S) arrays, optional
+        Which patterns of each block may be used in which stint; default all.
     """
 
     def __init__(
@@ -75,11 +77,13 @@ class Master:
         live: frozenset[str] | None = None,
         penalty: float = 1e5,
         apart: bool = False,
+        allowed: list[NDArray[np.bool_]] | None = None,
     ) -> None:
         self.reduced, self.blocks, self.weights = reduced, blocks, dict(weights)
         limits = list(limits)
         self.asked = {name for named in (weights, *(w for w, _ in limits)) for name in named}
         self.penalty, self.apart = penalty, apart
+        self.allowed = allowed
         self.program = Program()
         self.figures: list[dict[str, float]] = []
         self.contents: dict[int, Content] = {}
@@ -320,6 +324,8 @@ class Master:
         for b, pick in enumerate(content[1]):
             if pick < 0:
                 continue
+            if self.allowed is not None and not self.allowed[b][pick, stint]:
+                return False
             block = self.blocks.blocks[b]
             entries[self.once[stint + b * len(self.stints) if self.apart else stint]] = 1.0
             minutes += float(block.minutes[pick])
@@ -400,7 +406,11 @@ class Master:
 
     def pattern_prices(self, duals: Duals) -> list[NDArray[np.float64]]:
         """Reduced price of each pattern in each stint, (P, S) a block."""
-        return pattern_prices(self.blocks.blocks, duals, self.counted)
+        prices = pattern_prices(self.blocks.blocks, duals, self.counted)
+        if self.allowed is not None:
+            for price, allowed in zip(prices, self.allowed, strict=True):
+                price[~allowed] = NEVER
+        return prices
 
     def fronts(self, prices: list[NDArray[np.float64]], stint: int) -> list[Front]:
         """Pareto front of each block in a stint."""
@@ -431,11 +441,11 @@ class Master:
                     added += self.add_content(stint, front.picks[at])
         return below, added
 
-    def possible_patterns(self, most: float) -> dict[tuple[int, int], NDArray[np.int64]]:
-        """Patterns of each (block, stint) that a solution at most ``most`` above the program's can hold."""
+    def possible_patterns(self, most: float) -> list[NDArray[np.bool_]]:
+        """Which patterns a solution at most ``most`` above the program's can hold, (P, S) a block."""
         duals = self.duals()
         prices = self.pattern_prices(duals)
-        result = {}
+        result = [np.zeros(price.shape, np.bool_) for price in prices]
         for stint in self.stints:
             room = float(self.reduced.room[stint])
             fronts = self.fronts(prices, stint)
@@ -447,5 +457,17 @@ class Master:
                 n = int(np.searchsorted(block.minutes, room, side="right"))
                 at = np.searchsorted(rest.minutes, room - block.minutes[:n], side="right") - 1
                 gain = prices[b][:n, stint] + rest.price[at] - duals.once[stint]
-                result[b, stint] = np.nonzero(gain <= most)[0]
+                result[b][:n, stint] = gain <= most
         return result
+
+    def fixed_columns(self, most: float) -> dict[Key, tuple[float, float]]:
+        """Bounds that every solution at most ``most`` above the program's keeps, by reduced cost."""
+        program = self.program
+        costs, values = program.column_duals(), program.values()
+        fixed: dict[Key, tuple[float, float]] = {}
+        for column, key in enumerate(program.keys[: len(costs)]):
+            if program.whole[column] and abs(costs[column]) > most:
+                at = float(round(values[column]))
+                if abs(values[column] - at) < 1e-9:
+                    fixed[key] = (at, at)
+        return fixed
