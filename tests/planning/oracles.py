@@ -15,13 +15,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from plain_models import units_that_can_help
-
+from onceapart.planning.cost import ranking
 from onceapart.planning.plan import Aim, Plan, StintWork, plan_of
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.workload import Tool, Workload
-
-from onceapart.planning.cost import ranking  # isort: skip
+from plain_models import units_that_can_help
 
 
 @dataclass(frozen=True)

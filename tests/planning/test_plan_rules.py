@@ -70,8 +70,14 @@ def test_access_aftercare_and_tools_follow_from_the_jobs():
             [["link"], ["boot", "link"], ["mat"], []],
             "rule 1: job link must be done exactly once, the plan does it 2 times",
         ),
-        ([["link"], ["boot", "mat"], ["mat"], []], "rule 1: job mat is done 2 times, at most once is allowed"),
-        ([["link"], [], ["mat"], ["boot"]], "rule 2: job boot is done on 2026-03-15, after its last day 2026-03-14"),
+        (
+            [["link"], ["boot", "mat"], ["mat"], []],
+            "rule 1: job mat is done 2 times, at most once is allowed",
+        ),
+        (
+            [["link"], [], ["mat"], ["boot"]],
+            "rule 2: job boot is done on 2026-03-15, after its last day 2026-03-14",
+        ),
         ([[], ["boot"], ["link", "mat"], []], "rule 5: the work in 2026-03-08 late takes 48 minutes of 40"),
         ([["mat"], ["boot", "link"], [], []], "rule 6: job mat is done before link"),
     ],

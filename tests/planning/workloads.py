@@ -15,9 +15,9 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple, Protocol, TypeVar
 
 from hypothesis import strategies as st
-from plain_models import units_that_can_help
 
 from onceapart.planning.workload import Access, Aftercare, Job, Offer, Seller, Stint, Tool, Workload
+from plain_models import units_that_can_help
 
 TODAY = dt.date(2026, 3, 2)
 T = TypeVar("T")
@@ -90,11 +90,8 @@ def _count(c: Chance, low: int, high: int) -> int:
 
 def _some(c: Chance, items: Sequence[str], most: int) -> tuple[str, ...]:
     """Up to ``most`` of the items, each at most once."""
-    chosen: list[str] = []
     left = list(items)
-    for _ in range(c.integer(0, min(most, len(left)))):
-        chosen.append(left.pop(c.integer(0, len(left) - 1)))
-    return tuple(chosen)
+    return tuple(left.pop(c.integer(0, len(left) - 1)) for _ in range(c.integer(0, min(most, len(left)))))
 
 
 def _day(days: int) -> dt.date:
@@ -281,7 +278,7 @@ RULES = (
 
 
 def relabelled(workload: Workload, turn: int) -> Workload:
-    """The same workload with other ids, whose order is that of the old ones (0), turned round (1) or mixed."""
+    """The same workload with other ids, in the order of the old ones (0), turned round (1) or mixed."""
     kinds = {
         "job": [job.id for job in workload.jobs],
         "access": [access.id for access in workload.access],
