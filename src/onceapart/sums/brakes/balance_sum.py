@@ -42,12 +42,11 @@ def balance_answer(
     front_locks, rear_locks = axles.lock_deceleration_g(stance, share, road)
     reached = min(front_locks, rear_locks)
     critical = axles.critical_deceleration_g(stance, share)
+    lifts = (1 - stance.front_static) / stance.slope
     verdict = REAR if rear_locks < front_locks else FRONT
     reasons = [
         f"On this road (friction {road:g}) the {verdict.split()[0]} wheels lock at {reached:.2f} g.",
-        f"Up to {max(critical, 0):.2f} g the front locks first, above it the rear."
-        if critical < (1 - stance.front_static) / stance.slope
-        else "The front locks first at every deceleration.",
+        _who_locks(critical, lifts),
         "The share is taken as the same at every pressure; a valve or anti-lock for the rear changes it.",
     ]
     warnings = []
@@ -78,7 +77,7 @@ def balance_answer(
             "rear_adhesion": rear_used,
             "reached": reached,
             "grip_used": 100 * reached / road,
-            "critical": critical if critical > 0 else None,
+            "critical": critical if 0 < critical < lifts else None,
         },
         verdict=verdict,
         reasons=tuple(reasons),
@@ -97,6 +96,14 @@ def balance_answer(
         ),
         plot=plot,
     )
+
+
+def _who_locks(critical: float, lifts: float) -> str:
+    if critical <= 0:
+        return "The rear locks first at every deceleration."
+    if critical >= lifts:
+        return "The front locks first at every deceleration."
+    return f"Up to {critical:.2f} g the front locks first, above it the rear."
 
 
 def _front_share(share: float | None, front: float | None, rear: float | None) -> float:
@@ -123,7 +130,7 @@ def _plot(stance: Stance, share: float, wanted: float) -> Figure:
     axes.plot(steps, steps, label="ideal: both alike")
     rule = [0.1, min(0.52, end)] if end > 0.1 else []
     axes.plot(rule, [axles.approval_adhesion(step) for step in rule], label="most for approval (from memory)")
-    axes.axvline(wanted, linewidth=0.8, linestyle=":", color="black")
+    axes.axvline(wanted, linewidth=0.8, linestyle=":", color="black", label="looked at")
     axes.set(xlim=(0, end), ylim=(0, 1.2))
     axes.legend(loc="upper left")
     return figure

@@ -132,8 +132,8 @@ def _reasons(chosen: Trial, disc: Band, window: Window) -> list[str]:
     reasons = []
     if chosen.margin_k.low < bedding.FLUID_MARGIN_K:
         reasons.append(
-            f"At the worst the fluid's margin is less than {bedding.FLUID_MARGIN_K:g} °C (our judgement): change "
-            "it, or brake more softly."
+            f"At the worst the fluid's margin is less than {bedding.FLUID_MARGIN_K:g} °C (our judgement): "
+            "change it, or brake more softly."
         )
     if disc.high > window.to_degc:
         reasons.append(

@@ -154,7 +154,10 @@ def _plot(kind: Fluid, boiling: Band, hottest: float) -> Figure:
         axes.axhspan(boiling.low, boiling.high, color="0.9", label="this fluid, spread")
     axes.axhline(boiling.typical, linestyle="--", color="0.35", label="this fluid")
     axes.axhline(hottest, linestyle=":", color="0.2", label="hottest it gets")
-    axes.set(xlim=(0, fluid.MOST_WATER_PERCENT), ylim=(min(90, hottest - 10), kind.dry_degc + 20))
+    axes.set(
+        xlim=(0, fluid.MOST_WATER_PERCENT),
+        ylim=(min(90, hottest - 10), max(kind.dry_degc, hottest, boiling.high) + 20),
+    )
     axes.legend()
     return figure
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -26,7 +27,10 @@ class Limit:
 
     def met_by(self, found: float) -> bool:
         """Whether the figure is on the right side; the limit itself is."""
-        return found >= self.asks if self.sense == "least" else found <= self.asks
+        # Forgive the last bits of a float: a stop in exactly 25 ft is within 25 ft.
+        if math.isclose(found, self.asks, rel_tol=1e-9):
+            return True
+        return found > self.asks if self.sense == "least" else found < self.asks
 
     def row(self, found: float, words: str) -> RuleRow:
         """The row of a rules table for a figure, with the figure in words."""

@@ -51,6 +51,7 @@ def retract_answer(
             "A reservoir at MAX with new pads has room for worn ones; it overflows when it was topped up in "
             "between."
         )
+    warnings.append("A piston with the parking brake in it is screwed back, not pressed: see the manual.")
     warnings.append(
         "A reservoir with two chambers can overflow one before the other if their wall reaches above MAX."
     )
@@ -78,8 +79,8 @@ def _travel_mm(
     travel: float | None,
 ) -> float:
     if travel is not None:
-        if old_lining is not None or new_lining is not None:
-            raise SumError("travel: given besides the linings; give one or the other")
+        if any(each is not None for each in (old_lining, new_lining, old_disc, new_disc)):
+            raise SumError("travel: given besides the thicknesses; give one or the other")
         return travel
     if old_lining is None or new_lining is None:
         raise SumError("linings: give the old and the new lining, or the travel of each piston")
