@@ -12,7 +12,7 @@ from onceapart.sums.tyres.dimensions import NEW_TREAD_MM
 WIDTH = 600.0
 MARGIN = 14.0
 CAPTION = 40.0
-FOOT = 78.0
+FOOT = 92.0
 """Room below the road for dimensions and the scale."""
 TALLEST = 300.0
 LEAST_ARCH_MM = 40.0
@@ -80,7 +80,7 @@ def draw_change(change: Change, room: Room, ground_clearance_mm: float | None) -
 def _wheel(side: _Side, wheel: Wheel, diameter: Band) -> None:
     hub = diameter.typical / 2
     side.circle(hub, hub, width=2.2)
-    side.circle(hub, hub - NEW_TREAD_MM, width=0.6)
+    side.circle(hub, wheel.tyre.diameter_mm.typical / 2 - NEW_TREAD_MM, width=0.6)
     side.circle(hub, wheel.tyre.rim_mm / 2, width=1.4)
     side.circle(hub, 35, width=1)
     for turn in range(5):
@@ -134,7 +134,7 @@ def _gain(drawing: Drawing, sides: list[_Side], now: Band, then: Band) -> None:
     drawing.line(top_now, (top_then[0] + 30, top_now[1]), width=0.6, dash="8 3 2 3")
     drawing.line((top_then[0] - 30, top_then[1]), (top_then[0] + 30, top_then[1]), width=0.6)
     gained = then.typical - now.typical
-    words = f"{gained:+.0f} mm on the top, {gained / 2:+.1f} mm under the car"
+    words = f"{gained:+.3g} mm over all, {gained / 2:+.3g} mm under the car"
     drawing.text((WIDTH / 2, sides[0].road_y + 58), words, size=13, anchor="middle")
 
 

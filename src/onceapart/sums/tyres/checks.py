@@ -147,15 +147,15 @@ def check_gap(place: str, gap: Band, margin_mm: float) -> Check:
     """Does it clear?"""
     clause = f"{EU_TYRES}(a), (f)"
     if gap.typical <= 0:
-        words = f"touches, {-gap.typical:.0f} mm too large."
+        words = f"touches, {-gap.typical:.1f} mm too large."
         return Check(place, Grade.DANGEROUS, words, clause)
     if gap.low <= 0:
-        words = f"{gap.typical:.0f} mm expected, but the largest of its size touches: fit one and look."
+        words = f"{gap.typical:.1f} mm expected, but the largest of its size touches: fit one and look."
         return Check(place, Grade.NOT_CHECKED, words, clause)
     if gap.low < margin_mm:
-        words = f"{gap.low:.0f} mm at worst, less than the {margin_mm:.0f} mm asked for: fit one and look."
+        words = f"{gap.low:.1f} mm at worst, less than the {margin_mm:g} mm asked for: fit one and look."
         return Check(place, Grade.NOT_CHECKED, words, OURS)
-    return Check(place, Grade.PASSES, f"{gap.low:.0f} mm at worst.", clause)
+    return Check(place, Grade.PASSES, f"{gap.low:.1f} mm at worst.", clause)
 
 
 def check_speedometer(lowest_error_kmh: float, *, is_allowed: bool, is_measured: bool) -> Check:
