@@ -1,0 +1,1 @@
+"""Worth it: what keeping the car comes to, against letting it go."""
