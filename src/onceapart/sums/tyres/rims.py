@@ -19,6 +19,8 @@ class RimRange:
 
     def allows(self, width_in: float) -> bool | None:
         """Whether the rim is in the range; None if the table cannot say."""
+        if self.least_in is None and self.most_in is None:
+            return None
         below = self.least_in is not None and width_in < self.least_in
         above = self.most_in is not None and width_in > self.most_in
         if below or above:
