@@ -103,7 +103,7 @@ bytes_ = st.integers(0, 255)
 @given(bytes_, bytes_, bytes_, bytes_)
 def test_count_agrees_with_the_decoded_monitors_where_every_bit_has_a_name(a, b, c, d):
     c = c & 0b11101011 if b & 0x08 else c  # bits without a diesel monitor
-    status = decode_status(Reply((a, b, c, d)))
+    status = decode_status(Reply((0x41, 0x01, a, b, c, d)))
     assert len(status.not_ready) == not_ready_count(b, c, d)
     assert status.codes == a % 128
     assert status.lamp_on == (a >= 128)
@@ -112,7 +112,7 @@ def test_count_agrees_with_the_decoded_monitors_where_every_bit_has_a_name(a, b,
 @given(bytes_, bytes_, bytes_, bytes_, st.integers(1996, 2030))
 def test_a_monitor_more_unset_never_improves_the_verdict(b, c, d, more, year):
     order = ["accepted", "rejected"]
-    before, after = (decode_status(Reply((0, b & ~8, c, each))) for each in (d, d | more))
+    before, after = (decode_status(Reply((0x41, 0x01, 0, b & ~8, c, each))) for each in (d, d | more))
     rule = find_rule("us-epa", year, compression=False)
     verdicts = [order.index(judge_readiness(each, rule)[0]) for each in (before, after)]
     assert verdicts == sorted(verdicts)
@@ -120,7 +120,7 @@ def test_a_monitor_more_unset_never_improves_the_verdict(b, c, d, more, year):
 
 @given(bytes_, bytes_, bytes_, bytes_)
 def test_clearing_sets_back_all_that_do_not_run_all_the_time(a, b, c, d):
-    status = decode_status(Reply((a, b, c, d)))
+    status = decode_status(Reply((0x41, 0x01, a, b, c, d)))
     after = cleared(status)
     assert (after.lamp_on, after.codes) == (False, 0)
     assert {each.name for each in after.not_ready} == {each.name for each in status.once_a_drive}

@@ -13,7 +13,9 @@ from onceapart.sums.diagnostics.codes import (
     encode_code,
     is_generic,
 )
+from onceapart.sums.diagnostics.codes_sum import parse_codes_or_reply
 from onceapart.sums.diagnostics.replies import Reply, parse_reply
+from onceapart.sums.diagnostics.vin import parse_vin
 from onceapart.sums.run import run_sum
 
 
@@ -156,3 +158,13 @@ def test_edges_are_refused():
         parse_reply("00" * 257)
     with pytest.raises(SumError, match="no bytes"):
         parse_reply(" , ")
+
+
+@given(st.text(st.sampled_from("0123456789ABCDEFPCUx ,.-GZ٣"), max_size=40) | st.text(max_size=40))
+def test_any_text_is_read_or_refused_never_worse(text):
+    for parse in (parse_codes_or_reply, parse_reply, parse_vin):
+        try:
+            value = parse(text)
+        except SumError:
+            continue
+        assert len(value) > 0

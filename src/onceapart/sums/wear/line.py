@@ -12,6 +12,8 @@ from onceapart.sums.result import Band
 from onceapart.sums.wear.theil_sen import slope_interval, theil_sen_intercept, theil_sen_slope
 
 CONFIDENCE = 0.95
+LEAST_RATE = 1e-6
+"""Wear below this, mm/1000 km, counts as none: a micron in a million km is rounding."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ class WearLine:
         """When the limit comes: earliest with the fastest wear, latest with the slowest."""
         limit = -limit_mm if self.grows else limit_mm
         slow, usual, fast = (
-            (start + shift - limit) / (rate / 1000) if rate > 0 else None
+            (start + shift - limit) / (rate / 1000) if rate > LEAST_RATE else None
             for start, rate, shift in zip(
                 self.starts_mm,
                 _three(self.rate_mm_per_1000km),

@@ -11,7 +11,7 @@ from onceapart.errors import SumError
 from onceapart.sums.present import show_value
 from onceapart.sums.result import Band
 from onceapart.sums.wear.kinds import Kind
-from onceapart.sums.wear.line import Reach, WearLine, assumed_line, fit_line, margin_mm
+from onceapart.sums.wear.line import LEAST_RATE, Reach, WearLine, assumed_line, fit_line, margin_mm
 
 LASTS = "lasts"
 MAY_NOT = "may not last"
@@ -174,9 +174,9 @@ def doubts(each: Outlook, kind: Kind) -> list[str]:
             f"{name}: {len(each.readings)} readings hold the rate within this spread in "
             f"{line.confidence:.0%} of cases only; five reach 95%."
         )
-    if line.rate_mm_per_1000km.typical <= 0:
+    if line.rate_mm_per_1000km.typical <= LEAST_RATE:
         found.append(f"{name}: no wear to be seen yet; read again further on.")
-    elif line.rate_mm_per_1000km.low <= 0:
+    elif line.rate_mm_per_1000km.low <= LEAST_RATE:
         found.append(f"{name}: the readings allow that it hardly wears, so there is no latest distance.")
     likely = each.reach.likely_km
     if line.points > 1 and likely is not None:

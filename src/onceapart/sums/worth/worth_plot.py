@@ -19,14 +19,13 @@ def draw_worth(runs: Sequence[Run], break_even: int | None) -> Figure:
     months = range(len(runs[0].keep))
     keep = [quantiles([run.keep[month] for run in runs]) for month in months]
     other = [quantiles([run.alternative[month] for run in runs]) for month in months]
-    for bands, words, dash, shade in (
-        (keep, "keeping", "-", "0.8"),
-        (other, "alternative", "--", "0.9"),
-    ):
-        axes.fill_between(
-            months, [band.low for band in bands], [band.high for band in bands], color=shade, alpha=0.8
-        )
-        axes.plot(months, [band.typical for band in bands], color="black", linestyle=dash, label=words)
+    axes.fill_between(
+        months, [band.low for band in keep], [band.high for band in keep], color="0.85", label="_"
+    )
+    axes.plot(months, [band.typical for band in keep], color="black", linestyle="-", label="keeping")
+    axes.plot(months, [band.typical for band in other], color="black", linestyle="--", label="alternative")
+    for edge in ([band.low for band in other], [band.high for band in other]):
+        axes.plot(months, edge, color="0.35", linestyle=":", linewidth=1, label="_")
     if break_even:
         axes.axvline(break_even, color="black", linestyle=":", linewidth=1)
         axes.annotate(

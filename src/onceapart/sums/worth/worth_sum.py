@@ -319,7 +319,7 @@ WORTH = Sum(
     example={
         "to-pass": "400 to 550 to 900",
         "value": "300 to 500",
-        "value-passed": "900 to 1300",
+        "value-passed": "600 to 900",
         "alternative": "140 to 180 /month",
         "upkeep": "tyres: 280 to 340: 5 to 8 to 12 months; timing belt: 450: 14 months;"
         "battery: 90: 6 to 30 months",
