@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -56,8 +56,9 @@ def test_the_level_rises_by_what_holds_the_volume(volume, area):
 def test_strokes_against_pumping_one_by_one(volume, bore, stroke, lost):
     strokes = hy.strokes_to_touch(volume, bore, stroke, lost)
     each = math.pi * bore**2 / 4 * (stroke - lost) / 1000
+    assume(abs(volume / each - round(volume / each)) > 1e-6)  # exact multiples have a test of their own
     pumped = 0
-    while volume - pumped * each > 1e-8 * each:
+    while volume > pumped * each:
         pumped += 1
     assert strokes == pumped
 
