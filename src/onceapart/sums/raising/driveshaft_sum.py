@@ -4,17 +4,11 @@ from __future__ import annotations
 
 from onceapart.sums.inputs import ChoiceInput, QuantityInput
 from onceapart.sums.present import show_value
-from onceapart.sums.raising import asks, shafts, sources
-from onceapart.sums.raising.limits import BEYOND, CLOSE, UNKNOWN, VERDICTS, WITHIN
+from onceapart.sums.raising import asks, limits, shafts, sources
+from onceapart.sums.raising.limits import BEYOND, UNKNOWN, VERDICTS, Bound
 from onceapart.sums.registry import Sum
 from onceapart.sums.result import Output, Result
 
-_USUAL = {
-    "tripod": shafts.TRIPOD_LIMIT_DEG,
-    "ball": shafts.BALL_LIMIT_DEG,
-    "unknown": shafts.BALL_LIMIT_DEG,
-    "cross": None,
-}
 ROUGH_SWING_PERCENT = 1.0
 """Speed swing of a cross joint that can be felt: our judgement, about 8°."""
 
@@ -44,15 +38,13 @@ def driveshaft_answer(
         shafts.outer_angle_deg(drop, span_mm, shaft_sweep_mm, lock_deg) for drop in (drop_mm, standing, worst)
     ]
     plunges = (lengths[1] - lengths[0], lengths[2] - lengths[0])
-    usual_inner = _USUAL[inner_joint]
-    usual_outer = None if is_cross else shafts.FIXED_LIMIT_DEG
     outer_words = "Outer joint" if lock_deg == 0 else "Outer joint at full lock"
-    checks = [
-        _check("Inner joint", most, inner_limit_deg, usual_inner, "°"),
-        _check(outer_words, locks[2], outer_limit_deg, usual_outer, "°"),
-        _check("Drawn out", max(plunges), plunge_limit_mm, None, "mm"),
-    ]
-    verdict = max((check[0] for check in checks), key=VERDICTS.index)
+    checks = (
+        ("Inner joint", most, Bound(inner_limit_deg, shafts.INNER_LIMIT_DEG.get(inner_joint))),
+        (outer_words, locks[2], Bound(outer_limit_deg, None if is_cross else shafts.FIXED_LIMIT_DEG)),
+        ("Drawn out", max(plunges), Bound(plunge_limit_mm, unit="mm")),
+    )
+    verdict = limits.verdict(bound.grade(worst) for _, worst, bound in checks)
     return Result(
         values={
             "angle_before": before,
@@ -67,23 +59,12 @@ def driveshaft_answer(
             "swing_after": shafts.speed_swing_percent(after) if is_cross else None,
         },
         verdict=verdict,
-        reasons=tuple(check[1] for check in checks),
+        reasons=tuple(
+            f"{words}: {show_value(worst, bound.unit)} at worst, {bound.describe(worst)}."
+            for words, worst, bound in checks
+        ),
         warnings=tuple(_warnings(verdict, after, is_cross=is_cross)),
     )
-
-
-def _check(words: str, worst: float, given: float | None, usual: float | None, unit: str) -> tuple[str, str]:
-    """Verdict and words for one figure."""
-    shown = show_value(worst, unit)
-    most = usual if given is None else given
-    if most is None:
-        return UNKNOWN, f"{words}: {shown} at worst; no limit given."
-    kind = "given" if given is not None else "usual, measure the joint"
-    limit = f"{show_value(most, unit)} ({kind})"
-    if worst > most:
-        return BEYOND, f"{words}: {shown} at worst, beyond {limit}."
-    place = "close to" if worst > CLOSE * most else "within"
-    return WITHIN if given is not None else UNKNOWN, f"{words}: {shown} at worst, {place} {limit}."
 
 
 def _warnings(verdict: str, after_deg: float, *, is_cross: bool) -> list[str]:

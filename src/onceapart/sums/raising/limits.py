@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from onceapart.sums.present import show_value
@@ -17,16 +17,50 @@ CLOSE = 0.9
 
 
 @dataclass(frozen=True)
+class Bound:
+    """What a part stands: as given, or between the least and the most that is usual for its kind."""
+
+    given: float | None
+    usual: tuple[float, float] | None = None
+    unit: str = "°"
+
+    @property
+    def most(self) -> float | None:
+        """Past this it is beyond its limit for certain; None if nothing is known."""
+        if self.given is not None:
+            return self.given
+        return None if self.usual is None else self.usual[1]
+
+    def grade(self, worst: float) -> str:
+        """The verdict on a figure. Only a limit that was given can make it a good one."""
+        if self.most is not None and worst > self.most:
+            return BEYOND
+        return UNKNOWN if self.given is None else WITHIN
+
+    def describe(self, worst: float) -> str:
+        """How the figure stands to the limit, in words."""
+        if self.given is not None:
+            place = "beyond" if worst > self.given else "close to" if worst > CLOSE * self.given else "within"
+            return f"{place} {show_value(self.given, self.unit)} (given)"
+        if self.usual is None:
+            return "no limit given"
+        least, most = (show_value(edge, self.unit) for edge in self.usual)
+        words = least if least == most else f"{least} to {most}"
+        place = "within"
+        if worst > self.usual[1]:
+            place = "beyond"
+        elif worst > self.usual[0]:
+            place = "perhaps beyond"
+        return f"{place} {words} (usual, measure the joint)"
+
+
+@dataclass(frozen=True)
 class Limit:
-    """A limit that holds for some figure at every position."""
+    """A bound that holds for some figure at every position."""
 
     words: str
     of: Callable[[State], float | None]
-    most: float | None
-    """None: neither given nor known."""
-    is_given: bool
-    """By the user, rather than a usual figure."""
-    unit: str = "°"
+    bound: Bound
 
 
 @dataclass(frozen=True)
@@ -40,24 +74,15 @@ class Found:
     """The worst it was before raising."""
 
     @property
-    def is_beyond(self) -> bool:
-        """Past the limit."""
-        return self.limit.most is not None and self.worst > self.limit.most
-
-    @property
-    def is_close(self) -> bool:
-        """Not past it, but nearly there."""
-        return self.limit.most is not None and not self.is_beyond and self.worst > CLOSE * self.limit.most
+    def grade(self) -> str:
+        """The verdict on it."""
+        return self.limit.bound.grade(self.worst)
 
     def describe(self, where: str) -> str:
         """One line for the reader."""
-        worst, before = (show_value(value, self.limit.unit) for value in (self.worst, self.before))
-        if self.limit.most is None:
-            return f"{self.limit.words}: {worst} {where} (before: {before}); no limit given."
-        verdict = "beyond" if self.is_beyond else "close to" if self.is_close else "within"
-        most = show_value(self.limit.most, self.limit.unit)
-        kind = "given" if self.limit.is_given else "usual, measure the joint"
-        return f"{self.limit.words}: {worst} {where} (before: {before}), {verdict} {most} ({kind})."
+        bound = self.limit.bound
+        worst, before = (show_value(value, bound.unit) for value in (self.worst, self.before))
+        return f"{self.limit.words}: {worst} {where} (before: {before}), {bound.describe(self.worst)}."
 
 
 def find(limits: list[Limit], before: Setting, after: Setting) -> list[Found]:
@@ -85,10 +110,6 @@ def place_of(state: State, after: Setting) -> str:
     return f"at {abs(above):.0f} mm of {'bump' if above > 0 else 'droop'}"
 
 
-def verdict(found: list[Found]) -> str:
-    """The verdict; only limits the user gave can make it a good one."""
-    if any(each.is_beyond for each in found):
-        return BEYOND
-    if not found or any(not each.limit.is_given for each in found):
-        return UNKNOWN
-    return WITHIN
+def verdict(grades: Iterable[str]) -> str:
+    """The worst of the verdicts; nothing checked is nothing known."""
+    return max(grades, key=VERDICTS.index, default=UNKNOWN)

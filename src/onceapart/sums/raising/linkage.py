@@ -14,6 +14,7 @@ from functools import cached_property
 from onceapart.errors import SumError
 from onceapart.sums.raising.plane import (
     Line,
+    UnreachableError,
     circle_crossings,
     cross,
     line_across,
@@ -22,8 +23,10 @@ from onceapart.sums.raising.plane import (
 )
 
 _STEP = math.radians(1)
+_FINEST = math.radians(0.001)
 _FURTHEST = math.radians(75)
 """Turn of the lower arm at which the search for a position gives up."""
+_DEAD_POINT = "the wheel cannot get there, as the linkage comes to a dead point before"
 
 
 @dataclass(frozen=True)
@@ -143,7 +146,7 @@ class Strut(Corner):
         away, offset = lower - top, self._foot_from_top.imag
         square = abs(away) ** 2 - offset**2
         if square <= 0:
-            raise SumError("the strut folds up before that; check the coordinates or take less travel")
+            raise UnreachableError("the strut folds up before that")
         length = math.sqrt(square)
         axis = (complex(-length, offset) / away).conjugate()
         turn = turn_between(self._axis, axis)
@@ -189,6 +192,18 @@ def wheel_travel_mm(corner: Corner, pose: Pose) -> float:
     return pose.moved(corner.foot).imag - corner.foot.imag
 
 
+def _following(
+    corner: Corner, measure: Callable[[Pose], float], turn_rad: float, target: float
+) -> tuple[float | None, str]:
+    """The measure less its target, or why there is none."""
+    if abs(turn_rad) > _FURTHEST:
+        return None, "the arm would stand on end"
+    try:
+        return measure(corner.pose(turn_rad)) - target, ""
+    except UnreachableError as error:
+        return None, str(error)
+
+
 def position(corner: Corner, measure: Callable[[Pose], float], target: float, words: str) -> Pose:
     """The position at which a measure that grows with bump has a value.
 
@@ -199,29 +214,30 @@ def position(corner: Corner, measure: Callable[[Pose], float], target: float, wo
 
     Notes
     -----
-    Steps of a degree from ride height until the value is passed, then halving. The steps also make sure that
-    the position is reached without going through a dead point. Loading SciPy for a root of one variable would
-    take ten times as long as the whole sum; tests compare with its solvers.
+    Steps of a degree from ride height until the value is passed, finer before a dead point, then halving.
+    The steps also make sure that no dead point lies on the way. Loading SciPy for one root would take ten
+    times as long as the whole sum; tests compare with its solvers.
     """
-    here = corner.pose(0.0)
-    at = measure(here) - target
-    way = -1.0 if at > 0 else 1.0
+    way_out = "check the coordinates or take less travel"
+    at, refusal = _following(corner, measure, 0.0, target)
+    if at is None:
+        raise SumError(f"{words}: {refusal}; {way_out}")
     if at == 0:
-        return here
-    turn = 0.0
+        return corner.pose(0.0)
+    way = -1.0 if at > 0 else 1.0
+    turn, step = 0.0, _STEP
+    low = high = 0.0
     while at * way < 0:
-        turn += way * _STEP
-        try:
-            if abs(turn) > _FURTHEST:
-                raise SumError("the arm would stand on end; check the coordinates or take less travel")
-            following = measure(corner.pose(turn)) - target
-        except SumError as error:
-            raise SumError(f"{words}: {error}") from None
-        if (following - at) * way <= 0:
-            rule = "the wheel cannot get there, as the linkage comes to a dead point before"
-            raise SumError(f"{words}: {rule}; check the coordinates or take less travel")
+        following, refusal = _following(corner, measure, turn + way * step, target)
+        if following is None or (following - at) * way <= 0:
+            # Past the last position there is, or past a dead point: the target may still lie before it.
+            step /= 4
+            if step < _FINEST:
+                raise SumError(f"{words}: {refusal or _DEAD_POINT}; {way_out}")
+            continue
+        low, high = sorted((turn, turn + way * step))
+        turn += way * step
         at = following
-    low, high = sorted((turn - way * _STEP, turn))
     for _ in range(60):
         middle = (low + high) / 2
         if measure(corner.pose(middle)) < target:

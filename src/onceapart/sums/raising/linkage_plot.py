@@ -48,8 +48,8 @@ def plot_travel(before: Setting, after: Setting, limits: list[Limit], *, is_stru
     for limit in limits:
         panel = axes[1][0] if "ball joint" in limit.words else axes[1][1]
         for edge in (-1, 1) if panel is axes[1][0] else (1,):
-            if limit.most is not None:
-                panel.axhline(edge * limit.most, color="black", linestyle=":", linewidth=1.2)
+            if limit.bound.most is not None:
+                panel.axhline(edge * limit.bound.most, color="black", linestyle=":", linewidth=1.2)
     for panel in axes[1]:
         panel.set_xlabel("wheel from ride height, mm (bump +)")
     figure.suptitle("Through the travel: before dashed, after in full, limits dotted", fontsize=11)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from onceapart.errors import SumError
 from onceapart.sums.present import show_value
 from onceapart.sums.raising import limits, motion, shafts, sources
-from onceapart.sums.raising.limits import Found, Limit
+from onceapart.sums.raising.limits import BEYOND, Bound, Found, Limit
 from onceapart.sums.raising.linkage_drawing import draw_linkage
 from onceapart.sums.raising.linkage_plot import plot_travel
 from onceapart.sums.raising.shafts import Driveshaft, TrackRod
@@ -88,46 +88,30 @@ def check_upper(upper_pivot: complex, upper_joint: complex, lower_joint: complex
 
 
 def _limits(bounds: Bounds, *, is_strut: bool) -> list[Limit]:
-    joint_given = bounds.joint_deg is not None
-    joint = bounds.joint_deg if bounds.joint_deg is not None else shafts.BALL_JOINT_LIMIT_DEG
-    usual = {"tripod": shafts.TRIPOD_LIMIT_DEG, "ball": shafts.BALL_LIMIT_DEG}
-    # A joint of unknown kind is held to the lower of the two usual figures.
-    inner = (
-        usual.get(bounds.inner_kind, shafts.BALL_LIMIT_DEG) if bounds.inner_deg is None else bounds.inner_deg
-    )
-    outer = shafts.FIXED_LIMIT_DEG if bounds.outer_deg is None else bounds.outer_deg
-    found = [Limit("Lower ball joint", lambda state: abs(state.lower_joint_deg), joint, joint_given)]
+    joint = Bound(bounds.joint_deg, shafts.BALL_JOINT_LIMIT_DEG)
+    inner = Bound(bounds.inner_deg, shafts.INNER_LIMIT_DEG[bounds.inner_kind])
+    limits = [Limit("Lower ball joint", lambda state: abs(state.lower_joint_deg), joint)]
     if not is_strut:
-        found.append(Limit("Upper ball joint", lambda state: abs(state.upper_joint_deg), joint, joint_given))
-    found += [
-        Limit(
-            "Inner driveshaft joint",
-            lambda state: state.inner_joint_deg,
-            inner,
-            bounds.inner_deg is not None,
-        ),
+        limits.append(Limit("Upper ball joint", lambda state: abs(state.upper_joint_deg), joint))
+    return [
+        *limits,
+        Limit("Inner driveshaft joint", lambda state: state.inner_joint_deg, inner),
         Limit(
             "Outer driveshaft joint at full lock",
             lambda state: state.outer_joint_at_lock_deg,
-            outer,
-            bounds.outer_deg is not None,
+            Bound(bounds.outer_deg, shafts.FIXED_LIMIT_DEG),
         ),
         Limit(
             "Inner joint drawn out",
             lambda state: None if state.plunge_mm is None else max(0.0, state.plunge_mm),
-            bounds.plunge_out_mm,
-            bounds.plunge_out_mm is not None,
-            "mm",
+            Bound(bounds.plunge_out_mm, unit="mm"),
         ),
         Limit(
             "Inner joint pushed in",
             lambda state: None if state.plunge_mm is None else max(0.0, -state.plunge_mm),
-            bounds.plunge_in_mm,
-            bounds.plunge_in_mm is not None,
-            "mm",
+            Bound(bounds.plunge_in_mm, unit="mm"),
         ),
     ]
-    return found
 
 
 def _camber_limits(bounds: Bounds, before: Setting, after: Setting) -> list[Found]:
@@ -135,15 +119,11 @@ def _camber_limits(bounds: Bounds, before: Setting, after: Setting) -> list[Foun
     now, then = before.at_ride, after.at_ride
     found = []
     if bounds.camber_most_deg is not None:
-        limit = Limit("Camber at ride height", lambda state: state.camber_deg, bounds.camber_most_deg, True)
+        limit = Limit("Camber", lambda state: state.camber_deg, Bound(bounds.camber_most_deg))
         found.append(Found(limit, then.camber_deg, then, now.camber_deg))
     if bounds.camber_least_deg is not None:
-        limit = Limit(
-            "Camber at ride height, inwards",
-            lambda state: -state.camber_deg,
-            -bounds.camber_least_deg,
-            True,
-        )
+        # Turned round, so that the least becomes a most.
+        limit = Limit("Camber inwards", lambda state: -state.camber_deg, Bound(-bounds.camber_least_deg))
         found.append(Found(limit, -then.camber_deg, then, -now.camber_deg))
     return found
 
@@ -174,7 +154,7 @@ def linkage_result(before: Setting, after: Setting, bounds: Bounds, *, is_strut:
             **_pair("lock", now.outer_joint_at_lock_deg, then.outer_joint_at_lock_deg),
             "plunge": then.plunge_mm,
         },
-        verdict=limits.verdict(found),
+        verdict=limits.verdict(each.grade for each in found),
         reasons=tuple(words),
         warnings=tuple(_warnings(before, after, found)),
         tables=(
@@ -183,7 +163,7 @@ def linkage_result(before: Setting, after: Setting, bounds: Bounds, *, is_strut:
         ),
         drawing=draw_linkage(before, after),
         plot=lambda: plot_travel(
-            before, after, [each.limit for each in through if each.limit.unit == "°"], is_strut=is_strut
+            before, after, [each.limit for each in through if each.limit.bound.unit == "°"], is_strut=is_strut
         ),
     )
 
@@ -207,13 +187,13 @@ def _camber_gain(state: State) -> float:
 
 def _warnings(before: Setting, after: Setting, found: list[Found]) -> list[str]:
     warnings = []
-    beyond = [each for each in found if each.is_beyond]
+    beyond = [each for each in found if each.grade == BEYOND]
     if beyond:
         names = ", ".join(each.limit.words[0].lower() + each.limit.words[1:] for each in beyond)
         warnings.append(f"Do not drive it like this: past its limit are {names}.")
-    if any(each.before > each.limit.most for each in beyond if each.limit.most is not None):
+    if any(each.limit.bound.grade(each.before) == BEYOND for each in beyond):
         warnings.append("One was past its limit before raising already: check coordinates, travel and limit.")
-    if any(not each.limit.is_given for each in found):
+    if any(each.limit.bound.given is None for each in found):
         warnings.append(
             "Limits not given are usual figures, in part from memory: they can condemn, not clear."
         )

@@ -16,6 +16,10 @@ Line = tuple[float, float, float]
 """a, b, c of the line a y + b z + c = 0; also (Y, Z, W) of the point (Y/W, Z/W)."""
 
 
+class UnreachableError(SumError):
+    """No position of the linkage is like that."""
+
+
 def turn_between(before: complex, after: complex) -> float:
     r"""Angle by which one direction was turned into another.
 
@@ -52,7 +56,7 @@ def circle_crossings(
 
     Raises
     ------
-    SumError
+    UnreachableError
         The circles do not cross: a link is too short or too long to reach.
     """
     apart = abs(other - centre)
@@ -61,7 +65,7 @@ def circle_crossings(
     along = (radius_mm**2 - other_radius_mm**2 + apart**2) / (2 * apart)
     square = radius_mm**2 - along**2
     if square < 0:
-        raise SumError("the arms do not reach that far; check the coordinates or take less travel")
+        raise UnreachableError("the arms do not reach that far")
     across = math.sqrt(square)
     unit = (other - centre) / apart
     return centre + complex(along, across) * unit, centre + complex(along, -across) * unit

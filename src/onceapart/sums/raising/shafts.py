@@ -7,15 +7,13 @@ from dataclasses import dataclass
 
 from onceapart.errors import SumError
 
-FIXED_LIMIT_DEG = 47.0
+FIXED_LIMIT_DEG = (47.0, 50.0)
 """Outer (fixed) constant-velocity joint: 47 to 50° at most, two pages seen."""
-TRIPOD_LIMIT_DEG = 26.0
-"""Plunging tripod joint: about 26°, one page seen."""
-BALL_LIMIT_DEG = 22.0
-"""Plunging ball joint: 22 to 23°, from memory."""
+INNER_LIMIT_DEG = {"tripod": (26.0, 26.0), "ball": (22.0, 23.0), "unknown": (22.0, 26.0)}
+"""Plunging joints: tripod about 26°, one page seen; ball 22 to 23°, from memory; unknown: either."""
 CONTINUOUS_LIMIT_DEG = 8.0
 """Angle straight ahead that a joint lives with, 5 to 8°, from memory."""
-BALL_JOINT_LIMIT_DEG = 20.0
+BALL_JOINT_LIMIT_DEG = (20.0, 30.0)
 """Suspension ball joint: 20 to 30° either way, from memory; always measure."""
 
 
