@@ -151,6 +151,12 @@ def test_legs_follow_on_from_each_other_and_last_as_long_as_asked():
     assert sum(leg.seconds for leg in driven) == pytest.approx(braking + 40 + 40 + 5)  # no gap after the last
 
 
+def test_speed_is_regained_at_an_ordinary_rate_if_the_gap_allows_it():
+    long, short = (legs_of(Schedule("two", (Slowdowns(2, 60, 10, 3, gap),), ""), 0, 0)[1] for gap in (60, 5))
+    assert (long.to_mps - long.from_mps) / long.seconds == pytest.approx(1.5)
+    assert (short.seconds, short.to_mps) == (5, pytest.approx(60 / 3.6))
+
+
 @pytest.mark.parametrize(
     ("call", "rule"),
     [
