@@ -1,7 +1,7 @@
 """Lift from spring, spacer and tyre, and the clauses about it."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -18,12 +18,14 @@ def test_a_spacer_at_a_lower_arm_lifts_by_more_than_itself():
     assert (band.low / 20, band.high / 20) == pytest.approx((1 / 0.7, 2.0))
 
 
+@settings(deadline=None)
 @given(gains, ratios)
 def test_wheel_and_spring_travel_undo_each_other(gain, ratio):
     assert lift.body_lift_mm(gain, ratio) * ratio == pytest.approx(gain)
     assert lift.lift_band_mm(gain, lift.USUAL_RATIOS["axle"]).typical == gain
 
 
+@settings(deadline=None)
 @given(st.floats(1000, 6000), st.floats(15, 60), st.floats(15, 60))
 def test_the_new_spring_stands_where_its_force_carries_the_load(load, old, new):
     """Two springs of one free length under one load: each is shorter by load over rate."""
@@ -32,6 +34,7 @@ def test_the_new_spring_stands_where_its_force_carries_the_load(load, old, new):
     assert lift.spring_gain_mm(0, load, old, new) == pytest.approx(standing_new - standing_old)
 
 
+@settings(deadline=None)
 @given(st.floats(10, 60), ratios)
 def test_wheel_rate_keeps_the_energy(rate, ratio):
     """A wheel travel of x stores k (MR x)² / 2 in the spring, which is the wheel rate's energy."""

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -28,6 +28,7 @@ def test_a_cross_joint_swings_about_15_per_cent_at_30_degrees():
     assert 1 / (1 + ahead / 100) == pytest.approx(np.cos(np.radians(30)))
 
 
+@settings(deadline=None)
 @given(drops, spans, sweeps, st.floats(0, 45), st.floats(-4, 4))
 def test_outer_angle_is_that_of_two_vectors_in_space(drop, span, sweep, steer, camber):
     shaft = np.array([sweep, span, -drop])
@@ -41,6 +42,7 @@ def test_outer_angle_is_that_of_two_vectors_in_space(drop, span, sweep, steer, c
     assert shafts.outer_angle_deg(drop, span, sweep, steer, camber) == pytest.approx(max(angles), abs=1e-4)
 
 
+@settings(deadline=None)
 @given(drops, spans, st.floats(0, 45))
 def test_without_sweep_and_camber_the_cosines_multiply(drop, span, steer):
     theta = np.radians(shafts.shaft_angle_deg(drop, span))
@@ -48,6 +50,7 @@ def test_without_sweep_and_camber_the_cosines_multiply(drop, span, steer):
     assert shafts.outer_angle_deg(drop, span, steer_deg=steer) == pytest.approx(expected, abs=1e-4)
 
 
+@settings(deadline=None)
 @given(drops, spans, sweeps)
 def test_length_and_angle_go_together(drop, span, sweep):
     angle = np.radians(shafts.shaft_angle_deg(drop, span, sweep))
@@ -55,6 +58,7 @@ def test_length_and_angle_go_together(drop, span, sweep):
     assert shafts.shaft_angle_deg(-drop, span, sweep) == shafts.shaft_angle_deg(drop, span, sweep)
 
 
+@settings(deadline=None)
 @given(st.floats(0, 80), st.floats(0, 80), spans)
 def test_more_drop_is_more_angle_and_more_plunge(one, other, span):
     less, more = sorted((one, other))

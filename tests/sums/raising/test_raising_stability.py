@@ -1,7 +1,7 @@
 """Stability and load transfer: published examples and laws."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -70,6 +70,7 @@ def test_stars_as_remembered(factor, stars):
     assert stability.rollover_stars(factor) == stars
 
 
+@settings(deadline=None)
 @given(masses, heights, tracks)
 def test_at_its_factor_in_g_the_inner_wheels_lift(mass, height, track):
     factor = stability.static_stability_factor(track, height)
@@ -77,6 +78,7 @@ def test_at_its_factor_in_g_the_inner_wheels_lift(mass, height, track):
     assert moved == pytest.approx(mass * stability.GRAVITY / 2)
 
 
+@settings(deadline=None)
 @given(heights, st.floats(0, 150), st.floats(0, 50), st.floats(0.5, 1))
 def test_raising_lifts_the_centre_by_no_more_than_the_car(height, lift, gain, share):
     raised = stability.raised_cg_mm(height, lift, gain, share)
@@ -95,6 +97,7 @@ axles = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(axles, axles, st.floats(450, 700), st.floats(0.1, 0.9))
 def test_parts_balance_the_moment_of_the_whole_car(front, rear, height, acceleration):
     """Load moved times track is the overturning moment, with the weight's own as the body leans."""
@@ -110,6 +113,7 @@ def test_parts_balance_the_moment_of_the_whole_car(front, rear, height, accelera
     assert bend.total_n * 1450 == pytest.approx(overturning + leaning)
 
 
+@settings(deadline=None)
 @given(axles, axles, st.floats(0.1, 0.5))
 def test_roll_and_transfer_grow_with_cornering(front, rear, acceleration):
     slow, fast = (cornering(front, rear, 550, each) for each in (acceleration, 2 * acceleration))

@@ -1,7 +1,7 @@
 """Room in the arch: worked by hand, and laws."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.sums.result import Band
@@ -42,6 +42,7 @@ def test_offset_moves_room_from_one_side_to_the_other():
 gaps, widths, radii = st.floats(5, 150), st.floats(145, 300), st.floats(250, 400)
 
 
+@settings(deadline=None)
 @given(gaps, widths, widths, st.floats(-30, 50), st.floats(-30, 50))
 def test_side_gaps_share_what_the_width_takes(gap, old, new, old_offset, new_offset):
     both = [
@@ -51,6 +52,7 @@ def test_side_gaps_share_what_the_width_takes(gap, old, new, old_offset, new_off
     assert sum(both) == pytest.approx(2 * gap + old - new)
 
 
+@settings(deadline=None)
 @given(gaps, radii, radii, widths, widths)
 def test_a_larger_or_wider_tyre_never_leaves_more(gap, radius, other, width, wide):
     def left(new_radius, new_width):
@@ -63,6 +65,7 @@ def test_a_larger_or_wider_tyre_never_leaves_more(gap, radius, other, width, wid
     assert left(other, wide + 5) < left(other, wide)
 
 
+@settings(deadline=None)
 @given(gaps, st.floats(0, 100), st.floats(550, 700))
 def test_going_back_gives_the_gap_back(gap, bump, diameter):
     there = arch.radius_gain_mm(flat(600), flat(diameter))

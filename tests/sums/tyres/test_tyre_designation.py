@@ -1,7 +1,7 @@
 """Reading tyre sizes as people write them, and refusing what is none."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -95,6 +95,7 @@ def test_markings_are_asked_for_where_needed(typed, why):
     assert parse_marked_tyre("195/60R14 86H").load_index == 86
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_is_read_or_refused(text):
     try:
@@ -114,6 +115,7 @@ sizes = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(sizes)
 def test_what_is_shown_reads_back_the_same(typed):
     tyre = parse_tyre(typed)

@@ -1,7 +1,7 @@
 """Dimensions against published ones, and what must hold of any."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -107,6 +107,7 @@ def test_wear_takes_two_per_cent_off_a_635_mm_tyre():
     assert 1 - dimensions.worn_diameter_mm(635, 1.6) / 635 == pytest.approx(0.020, abs=5e-4)
 
 
+@settings(deadline=None)
 @given(st.integers(60, 160), st.sampled_from(["radial", "diagonal"]), st.integers(10, 20))
 def test_the_envelope_holds_the_nominal_and_diagonal_is_wider(height, construction, code):
     rim = dimensions.rim_diameter_mm(code)
@@ -116,6 +117,7 @@ def test_the_envelope_holds_the_nominal_and_diagonal_is_wider(height, constructi
     assert rim / 2 < dimensions.loaded_radius_mm(rim, height) < band.typical / 2
 
 
+@settings(deadline=None)
 @given(st.integers(27, 60), st.integers(6, 16), st.integers(12, 20))
 def test_wider_or_taller_is_never_smaller(section5, aspect5, code):
     section, aspect = 5 * section5, 5 * aspect5

@@ -1,7 +1,7 @@
 """Load index, speed symbol, speedometer, gearing: published rows and laws."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from onceapart.errors import SumError
@@ -62,6 +62,7 @@ def test_load_at_top_speed_matches_engineering_notes(symbol, speed, share):
     assert load_at_speed_kg(91, symbol, speed) == pytest.approx(615 * share)
 
 
+@settings(deadline=None)
 @given(st.sampled_from(sorted(speed_symbols())), st.integers(50, 119), st.floats(0, 320), st.floats(0, 320))
 def test_load_never_grows_with_speed(symbol, index, one, other):
     slow, fast = sorted((one, other))
@@ -94,6 +95,7 @@ readings = st.lists(
 ).map(tuple)
 
 
+@settings(deadline=None)
 @given(readings, st.floats(0.8, 1.25))
 def test_a_ratio_is_allowed_exactly_between_the_smallest_and_the_largest(known, ratio):
     allowed = all(reading.is_allowed_with(ratio) for reading in known)
@@ -129,6 +131,7 @@ def test_a_reckoned_example_by_another_hand():
     assert round(ratios.effective_final_drive(4.10, ratio), 2) == 4.02
 
 
+@settings(deadline=None)
 @given(st.floats(300, 900), st.floats(300, 900))
 def test_there_and_back_is_where_it_was(one, other):
     there, back = ratios.size_ratio(one, other), ratios.size_ratio(other, one)
@@ -137,6 +140,7 @@ def test_there_and_back_is_where_it_was(one, other):
     assert (ratios.reading_error_percent(there) > 0) == (other < one) or one == pytest.approx(other)
 
 
+@settings(deadline=None)
 @given(st.floats(0.8, 1.25), st.floats(0, 15), st.floats(20, 200))
 def test_shown_and_true_speed_undo_each_other(ratio, over, speed):
     shown = shown_for_true_kmh(speed, ratio, over)

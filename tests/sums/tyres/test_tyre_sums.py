@@ -101,6 +101,20 @@ def test_figures_of_a_change_follow_from_the_ratio():
     assert result.values["ground_clearance"].typical == pytest.approx(136)
 
 
+def test_another_rim_diameter_means_another_wheel():
+    result = _change(wanted="195/50R15 82H")
+    assert any("give both offsets" in warning for warning in result.warnings)
+    assert any(reason.startswith("Rim (not checked)") for reason in result.reasons)
+    known = _change(wanted="195/50R15 82H", wanted_rim="6 in", fitted_offset="35 mm", wanted_offset="30 mm")
+    assert any(reason.startswith("Rim (passes)") for reason in known.reasons)
+    assert not any("give both offsets" in warning for warning in known.warnings)
+
+
+def test_a_rim_the_chart_does_not_have_is_left_open():
+    result = _change(wanted="315/35R14 86H", wanted_rim="11 in")
+    assert any("not covered by the" in reason for reason in result.reasons)
+
+
 def test_a_speedometer_at_its_edge_is_warned_of_for_tall_tyres():
     result = _change(tape="1815 mm", readings="50 km/h: 51.2 km/h")
     assert any("top of its tolerance" in warning for warning in result.warnings)

@@ -103,12 +103,12 @@ def _limits(bounds: Bounds, *, is_strut: bool) -> list[Limit]:
         ),
         Limit(
             "Inner joint drawn out",
-            lambda state: None if state.plunge_mm is None else max(0.0, state.plunge_mm),
+            lambda state: None if state.plunge_mm is None else max(0.0, round(state.plunge_mm, 1)),
             Bound(bounds.plunge_out_mm, unit="mm"),
         ),
         Limit(
             "Inner joint pushed in",
-            lambda state: None if state.plunge_mm is None else max(0.0, -state.plunge_mm),
+            lambda state: None if state.plunge_mm is None else max(0.0, round(-state.plunge_mm, 1)),
             Bound(bounds.plunge_in_mm, unit="mm"),
         ),
     ]

@@ -124,9 +124,10 @@ def _warnings(factors: list[float], cornering_gn: float) -> list[str]:
 def _plot(factors: list[float]) -> Figure:
     """Share of the weight on the outer wheels against cornering."""
     figure, axes = new_plot("Weight on the outer wheels", "cornering, g", "share of the weight, %")
-    for factor, words in zip(factors, ("before", "after"), strict=True):
-        across = [step / 50 * 1.2 for step in range(51)]
-        axes.plot(across, [min(100.0, 50 + 50 * each / factor) for each in across], label=words)
+    across = [step / 50 * 1.2 for step in range(51)]
+    for factor, words, style in zip(factors, ("before", "after"), ("--", "-"), strict=True):
+        shares = [min(100.0, 50 + 50 * each / factor) for each in across]
+        axes.plot(across, shares, label=words, color="black", linestyle=style)
     axes.axhline(100, color="0.6", linewidth=0.8)
     axes.legend(loc="lower right")
     return figure

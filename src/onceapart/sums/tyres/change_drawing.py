@@ -73,7 +73,7 @@ def draw_change(change: Change, room: Room, ground_clearance_mm: float | None) -
             _sill(side, ground_clearance_mm + raised, diameter.typical / 2, arch_mm)
         _dimension(side, diameter)
     _gain(drawing, sides, now, then)
-    _scale_bar(drawing, scale, road + FOOT - 14)
+    _scale_bar(drawing, scale, road + FOOT - 14, shows_stop=arch_mm is not None and room.bump_mm > 0)
     return drawing.render()
 
 
@@ -138,8 +138,8 @@ def _gain(drawing: Drawing, sides: list[_Side], now: Band, then: Band) -> None:
     drawing.text((WIDTH / 2, sides[0].road_y + 58), words, size=13, anchor="middle")
 
 
-def _scale_bar(drawing: Drawing, scale: float, y: float) -> None:
+def _scale_bar(drawing: Drawing, scale: float, y: float, *, shows_stop: bool) -> None:
     drawing.dimension((MARGIN, y), (MARGIN + 200 * scale, y), "")
     drawing.text((MARGIN + 200 * scale + 8, y + 4), "200 mm", size=12)
-    words = "dashed: largest of its size; dotted: on the bump stop"
+    words = "dashed: largest of its size" + ("; dotted: on the bump stop" if shows_stop else "")
     drawing.text((WIDTH - MARGIN, y + 4), words, size=12, anchor="end")

@@ -54,9 +54,12 @@ def change_answer(
             "fitted-offset, wanted-offset: only one given; give both, or neither if the wheels stay"
         )
     measured = None if tape_mm is None else tape_mm / math.pi
+    # Tyres of another rim diameter need other wheels, whose width only the user knows.
+    same_wheels = fitted.rim_code == wanted.rim_code
+    new_rim = fitted_rim_in if wanted_rim_in is None and same_wheels else wanted_rim_in
     change = Change(
         Wheel(fitted, fitted_rim_in, fitted_offset_mm or 0.0),
-        Wheel(wanted, fitted_rim_in if wanted_rim_in is None else wanted_rim_in, wanted_offset_mm or 0.0),
+        Wheel(wanted, new_rim, wanted_offset_mm or 0.0),
         tread_mm,
         measured,
     )
@@ -92,7 +95,7 @@ def change_answer(
         },
         verdict=checks.worst(found).words,
         reasons=tuple(str(check) for check in found),
-        warnings=tuple(_warnings(change, where, known, room)),
+        warnings=tuple(_warnings(change, where, known, room, has_offsets=wanted_offset_mm is not None)),
         tables=(_size_table(change), _speed_table(known, ratio), *_gap_table(gaps)),
         drawing=draw_change(change, room, ground_clearance_mm),
     )
@@ -161,8 +164,15 @@ def _gaps_missing(change: Change, room: Room) -> str:
     return f"gap {', '.join(missing)} not given." if missing else ""
 
 
-def _warnings(change: Change, where: str, known: tuple[SpeedReading, ...], room: Room) -> list[str]:
+def _warnings(
+    change: Change, where: str, known: tuple[SpeedReading, ...], room: Room, *, has_offsets: bool
+) -> list[str]:
     warnings = []
+    if change.fitted.tyre.rim_code != change.wanted.tyre.rim_code and not has_offsets:
+        warnings.append(
+            "Another rim diameter means other wheels: give both offsets, "
+            "and look whether they clear the brakes."
+        )
     if change.ratio > 1 and change.most_ratio > largest_ratio(known) >= change.ratio:
         warnings.append(
             "A new tyre at the top of its tolerance makes the speedometer show too little: read it again."
@@ -263,7 +273,12 @@ CHANGE = Sum(
         Output(name="clearance_gain", label="Gain in clearance under the car", unit="mm"),
         Output(name="ground_clearance", label="Clearance under the car then", unit="mm"),
         Output(name="true_at_100", label="True speed at 100 km/h shown", unit="km/h", digits=4),
-        Output(name="reading_change", label="Speedometer then reads higher by", unit="%", digits=2),
+        Output(
+            name="reading_change",
+            label="Speedometer reads higher by (below nought: lower)",
+            unit="%",
+            digits=2,
+        ),
         Output(name="odometer", label="True distance for 100 km shown", unit="km", digits=4),
         Output(name="engine_speed", label="Engine speed at the same speed", unit="rpm"),
         Output(name="final_drive", label="As if the final drive were", unit=""),

@@ -137,9 +137,10 @@ def check_rim(wanted: Tyre, rim_in: float | None) -> Check:
     if rim_in is None:
         return Check("Rim", Grade.NOT_CHECKED, f"width not given; suits rims {suits}.", clause)
     allowed = suits.allows(rim_in)
-    words = f"{rim_in:g} in for a range of {suits}, {suits.source}."
     if allowed is None:
-        return Check("Rim", Grade.NOT_CHECKED, words + " Ask a tyre fitter.", clause)
+        words = f"{rim_in:g} in is not covered by the {suits.source}: ask a tyre fitter."
+        return Check("Rim", Grade.NOT_CHECKED, words, clause)
+    words = f"{rim_in:g} in for a range of {suits}, {suits.source}."
     return Check("Rim", Grade.PASSES if allowed else Grade.MAJOR, words, clause)
 
 
