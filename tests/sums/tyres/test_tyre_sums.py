@@ -57,8 +57,9 @@ def test_everything_in_order_passes():
     [
         ({"listed": "no"}, "major", "not in the car's papers"),
         ({"listed": "unknown"}, "not checked", "look in the papers"),
-        ({"wanted": "195/60R14 80H"}, "major", "below the 82 needed"),
-        ({"wanted": "195/60R14 86T"}, "major", "below the H needed"),
+        ({"wanted": "195/60R14 80H"}, "major", "below the 82 of the tyre on the car"),
+        ({"wanted": "195/60R14 86H", "needed": "88H"}, "major", "below the 88 needed"),
+        ({"wanted": "195/60R14 86T"}, "major", "below the H of the tyre on the car"),
         ({"wanted": "195/60R14"}, "not checked", "load index of the new tyre not given"),
         ({"wanted": "195/60R14 86T", "needed": "82S"}, "passes", "at least the S needed"),
         ({"wanted": "195/60R14 86H", "axle-load": "1200 kg"}, "dangerous", "two carry 1060 kg"),
@@ -89,6 +90,12 @@ def test_the_same_tyre_changes_nothing():
     assert result.values["ratio"] == pytest.approx(0)
     assert result.values["clearance_gain"].typical == pytest.approx(0)
     assert result.values["reading_change"] == pytest.approx(0)
+
+
+def test_a_tape_around_both_tyres_leaves_no_spread():
+    result = _change(tape="1800 mm", wanted_tape="1850 mm")
+    gain = result.values["clearance_gain"]
+    assert gain.low == gain.high == pytest.approx(50 / (2 * 3.14159265))
 
 
 def test_figures_of_a_change_follow_from_the_ratio():
@@ -123,7 +130,8 @@ def test_a_speedometer_at_its_edge_is_warned_of_for_tall_tyres():
 @pytest.mark.parametrize(
     ("typed", "why"),
     [
-        ({"tape": "1500 mm"}, "must be 17.* for a 185/60R14"),
+        ({"tape": "1500 mm"}, "tape 1500 mm: must be 17.* for a 185/60R14"),
+        ({"wanted_tape": "2000 mm"}, "wanted-tape 2000 mm: must be 17.* for a 195/60R14"),
         ({"fitted_offset": "35 mm"}, "only one given"),
     ],
 )

@@ -48,6 +48,8 @@ class Change:
     tread_mm: float | None
     measured_mm: float | None
     """Diameter of the fitted tyre, if measured."""
+    wanted_measured_mm: float | None = None
+    """Diameter of the new tyre, if measured; then the regulation's envelope is not needed."""
 
     @cached_property
     def fitted_diameter_mm(self) -> Band:
@@ -57,6 +59,8 @@ class Change:
     @cached_property
     def wanted_diameter_mm(self) -> Band:
         """Diameter of the new tyre, mm."""
+        if self.wanted_measured_mm is not None:
+            return Band(*[self.wanted_measured_mm] * 3)
         return self.wanted.tyre.diameter_mm
 
     @cached_property

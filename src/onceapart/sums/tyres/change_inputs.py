@@ -139,6 +139,16 @@ INPUTS = (
         example="1825 mm",
         help="Around the middle of the tread, wheel off the ground; better than its size.",
     ),
+    QuantityInput(
+        name="wanted-tape",
+        label="Tape around the new tyre",
+        unit="mm",
+        low=900,
+        high=3500,
+        optional=True,
+        example="1850 mm",
+        help="At the shop; without it the tolerance of its size is reckoned with, which is from memory.",
+    ),
     _gap(
         "gap-over",
         "Gap over the tread",

@@ -36,6 +36,7 @@ def change_answer(
     wanted_offset_mm: float | None,
     tread_mm: float | None,
     tape_mm: float | None,
+    wanted_tape_mm: float | None,
     gap_over_mm: float | None,
     bump_mm: float,
     gap_inside_mm: float | None,
@@ -53,7 +54,6 @@ def change_answer(
         raise SumError(
             "fitted-offset, wanted-offset: only one given; give both, or neither if the wheels stay"
         )
-    measured = None if tape_mm is None else tape_mm / math.pi
     # Tyres of another rim diameter need other wheels, whose width only the user knows.
     same_wheels = fitted.rim_code == wanted.rim_code
     new_rim = fitted_rim_in if wanted_rim_in is None and same_wheels else wanted_rim_in
@@ -61,12 +61,11 @@ def change_answer(
         Wheel(fitted, fitted_rim_in, fitted_offset_mm or 0.0),
         Wheel(wanted, new_rim, wanted_offset_mm or 0.0),
         tread_mm,
-        measured,
+        _measured_mm("tape", tape_mm, fitted),
+        _measured_mm("wanted-tape", wanted_tape_mm, wanted),
     )
-    _refuse_wrong_tape(change)
     room = Room(gap_over_mm, bump_mm, gap_inside_mm, gap_outside_mm, gap_lock_mm, margin_mm)
     known = readings_of(readings, over_reading_percent)
-    needed = needed or Needed(fitted.load_index, fitted.speed_symbol)
     gaps = change.gaps(room)
     found = _checks(change, where, listed, needed, axle_load_kg, top_speed_kmh, known, bool(readings))
     found += [checks.check_gap(place, gap, margin_mm) for place, gap in gaps.items()]
@@ -108,35 +107,38 @@ def _plus(base: float, gain: Band) -> Band:
     return Band(base + gain.low, base + gain.typical, base + gain.high)
 
 
-def _refuse_wrong_tape(change: Change) -> None:
-    """A tape that belongs to another size, or was read wrong."""
-    measured, own = change.measured_mm, change.fitted.tyre.diameter_mm
-    if measured is None:
-        return
-    least = own.low - 2 * dimensions.NEW_TREAD_MM - 5
-    if not least <= measured <= own.high + 5:
-        low, high = (math.pi * edge for edge in (least, own.high + 5))
+def _measured_mm(name: str, tape_mm: float | None, tyre: Tyre) -> float | None:
+    """Diameter by the tape; one that belongs to another size, or was read wrong, is refused."""
+    if tape_mm is None:
+        return None
+    least = tyre.diameter_mm.low - 2 * dimensions.NEW_TREAD_MM - 5
+    most = tyre.diameter_mm.high + 5
+    measured = tape_mm / math.pi
+    if not least <= measured <= most:
         raise SumError(
-            f"tape {math.pi * measured:.0f} mm: must be {low:.0f} to {high:.0f} mm for a "
-            f"{change.fitted.tyre.size}; measure around the middle of the tread, off the ground"
+            f"{name} {tape_mm:.0f} mm: must be {math.pi * least:.0f} to {math.pi * most:.0f} mm for a "
+            f"{tyre.size}; measure around the middle of the tread, off the ground"
         )
+    return measured
 
 
 def _checks(
     change: Change,
     where: str,
     listed: str,
-    needed: Needed,
+    given: Needed | None,
     axle_load_kg: float | None,
     top_speed_kmh: float | None,
     known: tuple[SpeedReading, ...],
     is_measured: bool,
 ) -> list[checks.Check]:
     fitted, wanted = change.fitted.tyre, change.wanted.tyre
+    is_given = given is not None
+    needed = given or Needed(fitted.load_index, fitted.speed_symbol)
     return [
         checks.check_size(fitted, wanted, listed),
-        checks.check_load(wanted, needed.load_index, axle_load_kg, top_speed_kmh),
-        checks.check_speed(wanted, needed.speed_symbol, top_speed_kmh),
+        checks.check_load(wanted, needed.load_index, axle_load_kg, top_speed_kmh, is_given=is_given),
+        checks.check_speed(wanted, needed.speed_symbol, top_speed_kmh, is_given=is_given),
         checks.check_mixing(fitted, wanted, where),
         checks.check_rim(wanted, change.wanted.rim_in),
         checks.check_speedometer(

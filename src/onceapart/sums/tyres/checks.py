@@ -68,9 +68,14 @@ def check_size(fitted: Tyre, wanted: Tyre, listed: str) -> Check:
 
 
 def check_load(
-    wanted: Tyre, needed_index: int | None, axle_load_kg: float | None, top_speed_kmh: float | None
+    wanted: Tyre,
+    needed_index: int | None,
+    axle_load_kg: float | None,
+    top_speed_kmh: float | None,
+    *,
+    is_given: bool,
 ) -> Check:
-    """Does it carry the car?"""
+    """Does it carry the car? ``is_given``: the index needed is from the papers, not from the tyre on it."""
     clause = f"{EU_TYRES}(a)"
     if wanted.load_index is None:
         return Check("Load", Grade.NOT_CHECKED, "load index of the new tyre not given.", clause)
@@ -95,12 +100,18 @@ def check_load(
         return Check("Load", Grade.NOT_CHECKED, "load index that the car needs not given.", clause)
     own = f"{wanted.load_index} ({load.load_kg(wanted.load_index):.0f} kg)"
     if wanted.load_index < needed_index:
-        words = f"{own} is below the {needed_index} needed."
+        words = f"{own} is below the {needed_index} {_whose(is_given)}."
         return Check("Load", Grade.MAJOR, words, clause)
-    return Check("Load", Grade.PASSES, f"{own} is at least the {needed_index} needed.", clause)
+    return Check("Load", Grade.PASSES, f"{own} is at least the {needed_index} {_whose(is_given)}.", clause)
 
 
-def check_speed(wanted: Tyre, needed_symbol: str | None, top_speed_kmh: float | None) -> Check:
+def _whose(is_given: bool) -> str:
+    return "needed" if is_given else "of the tyre on the car, if that is right"
+
+
+def check_speed(
+    wanted: Tyre, needed_symbol: str | None, top_speed_kmh: float | None, *, is_given: bool
+) -> Check:
     """Is it made for the speed?"""
     clause = f"{EU_TYRES}(a)"
     if wanted.speed_symbol is None:
@@ -112,9 +123,9 @@ def check_speed(wanted: Tyre, needed_symbol: str | None, top_speed_kmh: float | 
     if needed_symbol is None:
         return Check("Speed", Grade.NOT_CHECKED, "speed symbol that the car needs not given.", clause)
     if speed < load.speed_kmh(needed_symbol):
-        words = f"{wanted.speed_symbol} ({speed:.0f} km/h) is below the {needed_symbol} needed."
+        words = f"{wanted.speed_symbol} ({speed:.0f} km/h) is below the {needed_symbol} {_whose(is_given)}."
         return Check("Speed", Grade.MAJOR, words, clause)
-    words = f"{wanted.speed_symbol} ({speed:.0f} km/h) is at least the {needed_symbol} needed."
+    words = f"{wanted.speed_symbol} ({speed:.0f} km/h) is at least the {needed_symbol} {_whose(is_given)}."
     return Check("Speed", Grade.PASSES, words, clause)
 
 
