@@ -16,7 +16,7 @@ from onceapart.planning.solve import best_plan
 from onceapart.planning.workload import Offer
 
 laws = settings(
-    max_examples=60,
+    max_examples=40,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much],
