@@ -14,7 +14,7 @@ from onceapart.planning.answer import Answer, Progress, ProgressCall
 from onceapart.planning.cost import cost, ranking
 from onceapart.planning.greedy import greedy_plan
 from onceapart.planning.patterns import Blocks, blocks_of
-from onceapart.planning.plan import Aim, Plan, Status
+from onceapart.planning.plan import Aim, Plan, Status, plan_of
 from onceapart.planning.reduce import Reduced, reduce_workload
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.solve.combine import combined_plan, patterns_in_use
@@ -24,6 +24,10 @@ from onceapart.planning.solve.pricing import Cut
 from onceapart.planning.solve.program import Key
 from onceapart.planning.solve.tree import Effort, Node, Tree
 from onceapart.planning.workload import Workload
+
+FIRST_PATTERNS, MORE_PATTERNS = 100, 600
+COMBINE_AFTER = frozenset({60, 300, 1000, 3000, 10000})
+"""Counts of nodes after which plans are put together from all patterns found so far."""
 
 
 class Search:
@@ -66,8 +70,8 @@ class Search:
             else:
                 bound, tree = self._later_phase(phase, tree, limits)
             if self.best is None:
-                return not self.effort.stopped, bound, phase.name
-            if self.effort.stopped:
+                return not (self.effort.stopped or self.effort.in_doubt), bound, phase.name
+            if self.effort.stopped or self.effort.in_doubt:
                 return False, bound, phase.name
             shown = self.shown(phase)
             assert shown is not None
@@ -107,7 +111,11 @@ class Search:
         if values is None:
             return bound, tree
         self._say("root", bound)
-        self.offer(combined_plan(master, patterns_in_use(master, np.inf)))
+        self.offer(
+            combined_plan(
+                master, patterns_in_use(master, FIRST_PATTERNS + 5 * len(reduced.jobs)), gap=0.02, nodes=30
+            )
+        )
         tree.shown = self.shown(phase)
         self._say("root", bound)
         if tree.shown is not None:
@@ -118,9 +126,9 @@ class Search:
 
     def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
         self._say(phase.name, bound)
-        nodes = self.effort.nodes
-        if nodes >= 64 and nodes & (nodes - 1) == 0:
-            self.offer(combined_plan(tree.master, patterns_in_use(tree.master, np.inf)))
+        if self.effort.nodes in COMBINE_AFTER:
+            patterns = patterns_in_use(tree.master, MORE_PATTERNS)
+            self.offer(combined_plan(tree.master, patterns, gap=0.005, nodes=100))
             tree.shown = self.shown(phase)
 
     def _later_phase(
@@ -271,6 +279,10 @@ def best_plan(
 def _solve(
     workload: Workload, reduced: Reduced, aim: Aim, effort: Effort, progress: ProgressCall | None
 ) -> Answer:
+    if not reduced.jobs:
+        search = Search(workload, aim, effort)
+        search.offer(plan_of(workload, [()] * len(workload.stints), {}))
+        return _answer(search, True, 0.0, "total")
     blocks = blocks_of(reduced)
     first = greedy_plan(workload)
     if aim is Aim.SOONEST:

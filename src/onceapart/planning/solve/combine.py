@@ -12,8 +12,6 @@ from onceapart.planning.plan import Plan
 from onceapart.planning.solve.master import TOLERANCE, Master, Weights
 from onceapart.planning.solve.reading import plan_from, undone
 
-MOST_PATTERNS = 3000
-
 
 def combined_plan(
     master: Master,
@@ -55,13 +53,11 @@ def combined_plan(
     return None if undone(apart, values) > TOLERANCE else plan_from(apart, values)
 
 
-def patterns_in_use(master: Master, most: float) -> dict[tuple[int, int], NDArray[np.int64]]:
-    """Patterns of the contents whose reduced cost is at most ``most``, cheapest first, so many at most."""
+def patterns_in_use(master: Master, most: int) -> dict[tuple[int, int], NDArray[np.int64]]:
+    """Patterns of the contents with the least reduced costs, about ``most`` of them."""
     reduced_costs = master.program.column_duals()
     ranked = sorted(
-        (float(reduced_costs[column]), column)
-        for column in master.contents
-        if column < len(reduced_costs) and reduced_costs[column] <= most
+        (float(reduced_costs[column]), column) for column in master.contents if column < len(reduced_costs)
     )
     chosen: dict[tuple[int, int], set[int]] = {}
     count = 0
@@ -72,6 +68,6 @@ def patterns_in_use(master: Master, most: float) -> dict[tuple[int, int], NDArra
                 held = chosen.setdefault((b, stint), set())
                 count += pick not in held
                 held.add(pick)
-        if count >= MOST_PATTERNS:
+        if count >= most:
             break
     return {key: np.array(sorted(held), np.int64) for key, held in sorted(chosen.items())}

@@ -97,6 +97,7 @@ class Master:
         self.counted: dict[Cut, Floats] = {}
         self.limits: list[tuple[Weights, int]] = []
         self.room_rows: list[int] = []
+        self.free_orders: dict[str, list[tuple[int, int]]] = {}
         self._add_jobs()
         self._add_contents_rows()
         self._add_tools_and_setups()
@@ -234,6 +235,7 @@ class Master:
                 row(-INF, 0.0, [(column, 1.0), (pays, -float(most))])
             return
         free = self._column(("free", seller.id), 0, 1, orders=1.0)
+        self.free_orders[seller.id] = [(column, price) for column, _, price in bought]
         row(-INF, 1.0, [(pays, 1.0), (free, 1.0)])
         row(0.0, INF, [*((c, float(price)) for c, _, price in bought), (free, -float(seller.free_from))])
         extras = []
@@ -245,6 +247,10 @@ class Master:
                 row(-INF, 0.0, [(column, 1.0), (pays, -float(most)), (free, -float(most))])
         if extras:
             row(-INF, 0.0, [*extras, (free, -float(seller.delivery - 1))])
+
+    def free_from(self, seller: str) -> int:
+        """Value of goods from which on an order has no delivery to pay; 0 where there is no such value."""
+        return self.reduced.workload.seller[seller].free_from or 0
 
     def _add_parts(self) -> None:
         """Pieces on the shelf and arrived by a stint cover those used up to it."""

@@ -16,9 +16,19 @@ class SolverTroubleError(RuntimeError):
     """The solver gave up on a linear program for numerical reasons."""
 
 
+class _Quiet(highspy.Highs):
+    """HiGHS prints its banner while it is constructed, before it can be told to be quiet.
+
+    It does so when callbacks are switched on; they are not needed here.
+    """
+
+    def enableCallbacks(self) -> None:  # noqa: N802 (the library's name)
+        pass
+
+
 def quiet_highs() -> highspy.Highs:
     """A HiGHS instance that prints nothing, uses one thread and the same seed each time."""
-    highs = highspy.Highs()  # type: ignore[no-untyped-call]
+    highs = _Quiet()  # type: ignore[no-untyped-call]
     highs.silent()
     highs.setOptionValue("threads", 1)
     highs.setOptionValue("random_seed", 0)

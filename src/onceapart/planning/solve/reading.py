@@ -11,11 +11,23 @@ from onceapart.planning.plan import Plan, plan_of
 from onceapart.planning.solve.master import TOLERANCE, Master
 
 
-def is_whole(master: Master, values: NDArray[np.float64]) -> bool:
-    """Whether every column that has to be whole is, contents apart: they follow from the others."""
-    whole = np.array(master.program.whole)
-    part = np.abs(values - np.round(values))
-    return bool((part[whole] <= TOLERANCE).all())
+def parted(master: Master, values: NDArray[np.float64]) -> list[tuple[int, float]]:
+    """Columns that should be whole and are not, with the part above the whole below.
+
+    Contents are left out: they follow from the others. An order that counts as free of delivery while its
+    goods fall short of that is listed too, however near to one it is: a solver's tolerance is worth more
+    than a cent where amounts are large.
+    """
+    program = master.program
+    whole = np.nonzero(np.array(program.whole, np.bool_))[0]
+    part = values[whole] - np.floor(values[whole] + TOLERANCE)
+    found = {int(column): float(p) for column, p in zip(whole, part, strict=True) if p > TOLERANCE}
+    for seller, bought in master.free_orders.items():
+        column = program.column["free", seller]
+        goods = sum(price * round(float(values[at])) for at, price in bought)
+        if column not in found and values[column] > 0.5 and goods < master.free_from(seller):
+            found[column] = 1.0 - 1e-9
+    return sorted(found.items())
 
 
 def undone(master: Master, values: NDArray[np.float64]) -> float:

@@ -17,16 +17,20 @@ from onceapart.planning.solve.cuts import add_violated_cuts
 from onceapart.planning.solve.master import TOLERANCE, Master
 from onceapart.planning.solve.phases import Phase
 from onceapart.planning.solve.program import INF, Key
-from onceapart.planning.solve.reading import is_whole, plan_from, undone
+from onceapart.planning.solve.reading import parted, plan_from, undone
 
 CUT_ROUNDS = 12
-PER_STINT = 4
+CUT_NODES = 40
+"""Nodes at which cuts are looked for besides the root; later ones cost more than they bring."""
+PER_STINT = 6
 """Contents added a stint and round of pricing."""
-CANDIDATES = 10
+CANDIDATES = 8
 """Columns tried by strong branching at a node."""
-TRUSTED = 2
+TRUSTED = 1
 """Times a column has been tried after which its average is believed."""
 TRIAL_ITERATIONS = 100
+DIVES = frozenset(8 * 4**k for k in range(10))
+"""Counts of nodes after which to look for a better plan on the way."""
 
 Changes = dict[Key, tuple[float, float]]
 Values = NDArray[np.float64]
@@ -53,6 +57,8 @@ class Effort:
     solves: int = 0
     stopped: bool = False
     """Set from outside to stop at the next node."""
+    in_doubt: bool = False
+    """Set where a part of the search could not be closed for numerical reasons."""
 
     @property
     def is_spent(self) -> bool:
@@ -144,10 +150,10 @@ class Tree:
                 for column in self.master.slacks:
                     self.program.set_bounds(column, 0.0, INF)
 
-    def solve_root(self) -> tuple[float, Values | None]:
+    def solve_root(self, rounds: int = CUT_ROUNDS) -> tuple[float, Values | None]:
         """Solve as ``solve_node`` does, raising the bound by cuts as long as some are violated."""
         bound, values = self.solve_node()
-        for _ in range(CUT_ROUNDS):
+        for _ in range(rounds):
             if values is None or not add_violated_cuts(self.master, values):
                 break
             bound, values = self.solve_node()
@@ -206,24 +212,30 @@ class Tree:
                 on_node(node.bound)
             self.effort.nodes += 1
             self.go_to(node)
-            bound, values = self.solve_node()
+            bound, values = self.solve_root(2 if self.effort.nodes <= CUT_NODES else 0)
             bound = max(bound, node.bound)
             if values is None:
                 continue
             basis = self.program.basis()
-            if is_whole(self.master, values):
+            open_columns = self._parted(values)
+            if not open_columns:
                 self.shown = self.offer_plan(plan_from(self.master, values))
                 if bound <= self.better_limit:
-                    # What it shows is more than its figure here: tools or extras were read back cheaper.
+                    # The plan shows more than its program says: too large figures for the solver's
+                    # tolerance. The part is put aside, and with it the proof.
+                    self.effort.in_doubt = True
                     continue
                 heapq.heappush(heap, Node(bound, node.number, node.changes, basis))
                 continue
             if bound > self.better_limit:
                 heapq.heappush(heap, Node(bound, node.number, node.changes, basis))
                 continue
-            for changes in self._branch(node, values, bound, basis):
+            children = self._branch(node, values, bound, basis, open_columns)
+            for changes in children:
                 number += 1
                 heapq.heappush(heap, Node(bound, number, changes, basis))
+            if self.effort.nodes in DIVES:
+                self.dive(Node(bound, node.number, node.changes, basis))
         self.go_to(Node(0.0, 0, {}))
         limit = self.tie_limit
         self.ties = [node for node in heap if node.bound <= limit]
@@ -243,12 +255,66 @@ class Tree:
         if node.basis is not None:
             program.set_basis(node.basis)
 
+    def dive(self, node: Node) -> None:
+        """Look for a plan below a node: fix the fullest content, solve again, and so on down.
+
+        The contents settle what is done when; what is still in parts then (units, orders, tools) is
+        rounded up one after the other.
+        """
+        changes = dict(node.changes)
+        self.go_to(Node(node.bound, node.number, changes, node.basis))
+        while True:
+            bound, values = self.solve_node()
+            if values is None or bound > self.better_limit:
+                return
+            open_columns = self._parted(values)
+            if not open_columns:
+                self.shown = self.offer_plan(plan_from(self.master, values))
+                return
+            fixed = self._fullest(values, changes) or self._rounded_up(values, open_columns)
+            changes |= fixed
+            self.go_to(Node(bound, node.number, changes))
+
+    def _fullest(self, values: Values, changes: Changes) -> Changes | None:
+        """Bounds that put the jobs of the fullest content, not yet fixed, into its stint."""
+        best: tuple[float, Changes] | None = None
+        for column, (stint, picks) in self.master.contents.items():
+            if column >= len(values) or not TOLERANCE < values[column] < 1 - TOLERANCE:
+                continue
+            if best is not None and values[column] <= best[0]:
+                continue
+            fixed: Changes = {}
+            for b, pick in enumerate(picks):
+                if pick >= 0:
+                    block = self.master.blocks.blocks[b]
+                    for at, job in enumerate(block.jobs):
+                        if int(block.masks[pick]) >> at & 1:
+                            data = self.master.reduced.jobs[job]
+                            for other in range(data.first, data.last + 1):
+                                level = float(other >= stint)
+                                fixed["done", job, other] = (level, level)
+            if any(changes.get(key) != bounds for key, bounds in fixed.items()):
+                best = (float(values[column]), fixed)
+        return None if best is None else best[1]
+
+    def _rounded_up(self, values: Values, open_columns: list[tuple[int, float]]) -> Changes:
+        """Bounds that round the largest part up to a whole."""
+        column, part = max(open_columns, key=lambda item: (item[1], -item[0]))
+        return {self.program.keys[column]: (round(values[column] - part) + 1.0, self._bounds(column)[1])}
+
     # branching -----------------------------------------------------------------------------------------
 
-    def _branch(self, node: Node, values: Values, bound: float, basis: highspy.HighsBasis) -> list[Changes]:
-        column = self._choose(values, bound, basis)
+    def _branch(
+        self,
+        node: Node,
+        values: Values,
+        bound: float,
+        basis: highspy.HighsBasis,
+        open_columns: list[tuple[int, float]],
+    ) -> list[Changes]:
+        column, part = self._choose(values, bound, basis, open_columns)
         key = self.program.keys[column]
-        floor = math.floor(values[column] + TOLERANCE)
+        floor = round(values[column] - part)
         low, high = self._bounds(column)
         return [{**node.changes, key: (low, floor)}, {**node.changes, key: (floor + 1, high)}]
 
@@ -257,13 +323,19 @@ class Tree:
             self.program.keys[column], (self.program.lower[column], self.program.upper[column])
         )
 
-    def _choose(self, values: Values, bound: float, basis: highspy.HighsBasis) -> int:
+    def _choose(
+        self,
+        values: Values,
+        bound: float,
+        basis: highspy.HighsBasis,
+        open_columns: list[tuple[int, float]],
+    ) -> tuple[int, float]:
         """The column whose two sides raise the bound most, by trial where little is known of it."""
         reach = max(min(self.tie_limit, bound + 1e5) - bound, 1.0)
         ranked = sorted(
-            ((-self._expected(column, part), column, part) for column, part in self._parted(values)),
+            ((-self._expected(column, part), column, part) for column, part in open_columns),
         )
-        best, best_score, tried = ranked[0][1], -1.0, 0
+        best, best_score, tried = ranked[0][1:], -1.0, 0
         for score, column, part in ranked:
             gains = None
             key = self.program.keys[column]
@@ -276,21 +348,18 @@ class Tree:
             else:
                 continue
             if worth > best_score:
-                best, best_score = column, worth
+                best, best_score = (column, part), worth
         return best
 
     def _parted(self, values: Values) -> list[tuple[int, float]]:
         """Columns that are not whole; of a job's stints with the same fraction only one."""
         seen: set[Key] = set()
         result = []
-        for column, key in enumerate(self.program.keys):
-            if not self.program.whole[column]:
-                continue
-            part = float(values[column] - math.floor(values[column] + TOLERANCE))
-            if part <= TOLERANCE:
-                continue
+        for column, part in parted(self.master, values):
+            low, high = self._bounds(column)
+            key = self.program.keys[column]
             like: Key = ("done", key[1], round(part, 4)) if key[0] == "done" else key
-            if like not in seen:
+            if low < high and like not in seen:
                 seen.add(like)
                 result.append((column, part))
         return result
@@ -318,7 +387,7 @@ class Tree:
         """How much each side raises the bound, over the contents that are there."""
         key = self.program.keys[column]
         low, high = self._bounds(column)
-        floor = math.floor(values[column] + TOLERANCE)
+        floor = round(values[column] - part)
         gains = []
         for side, sides in enumerate(((low, floor), (floor + 1, high))):
             self.program.set_bounds(column, *sides)
