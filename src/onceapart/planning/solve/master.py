@@ -230,7 +230,7 @@ class Master:
                 row(-INF, 0.0, [(column, 1.0), (order, -float(most))])
             return
         pays = self._column(("pays", seller.id), 0, 1, money=seller.delivery, orders=1.0)
-        if seller.free_from is None:
+        if seller.free_from is None or sum(price * most for _, most, price in bought) < seller.free_from:
             for column, most, _ in bought:
                 row(-INF, 0.0, [(column, 1.0), (pays, -float(most))])
             return

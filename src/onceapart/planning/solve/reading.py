@@ -25,8 +25,12 @@ def parted(master: Master, values: NDArray[np.float64]) -> list[tuple[int, float
     for seller, bought in master.free_orders.items():
         column = program.column["free", seller]
         goods = sum(price * round(float(values[at])) for at, price in bought)
-        if column not in found and values[column] > 0.5 and goods < master.free_from(seller):
-            found[column] = 1.0 - 1e-9
+        if values[column] > 0.5 and goods < master.free_from(seller):
+            found.setdefault(column, 1.0 - 1e-9)
+            for at, _ in bought:
+                off = float(values[at] - np.round(values[at]))
+                if abs(off) > 1e-13:
+                    found.setdefault(at, off if off > 0 else 1.0 + off)
     return sorted(found.items())
 
 

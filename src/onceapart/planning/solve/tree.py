@@ -123,6 +123,8 @@ class Tree:
         (float, array or None)
             The node's bound, and its solution; None where the node holds nothing that ties with the best.
         """
+        if not self._free_orders_can_be():
+            return math.inf, None
         held = False
         try:
             while True:
@@ -149,6 +151,19 @@ class Tree:
             if held:
                 for column in self.master.slacks:
                     self.program.set_bounds(column, 0.0, INF)
+
+    def _free_orders_can_be(self) -> bool:
+        """Whether each order fixed as free of delivery can come to that value, in whole figures.
+
+        The solver's tolerance is too wide for that where amounts are large.
+        """
+        for seller, bought in self.master.free_orders.items():
+            if self.set_changes.get(("free", seller), (0.0, 1.0))[0] < 0.5:
+                continue
+            most = sum(price * int(self._bounds(column)[1]) for column, price in bought)
+            if most < self.master.free_from(seller):
+                return False
+        return True
 
     def solve_root(self, rounds: int = CUT_ROUNDS) -> tuple[float, Values | None]:
         """Solve as ``solve_node`` does, raising the bound by cuts as long as some are violated."""
