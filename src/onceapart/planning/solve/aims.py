@@ -26,7 +26,7 @@ from onceapart.planning.solve.tree import Effort, Node, Tree
 from onceapart.planning.workload import Workload
 
 FIRST_PATTERNS, MORE_PATTERNS = 100, 600
-COMBINE_AFTER = frozenset({60, 300, 1000, 3000, 10000})
+COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
 
 

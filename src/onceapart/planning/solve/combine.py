@@ -43,7 +43,6 @@ def combined_plan(
     types = np.array([kinds.kInteger if at else kinds.kContinuous for at in whole])
     highs = program.highs
     highs.changeColsIntegrality(n, np.arange(n, dtype=np.int32), types)
-    highs.setOptionValue("presolve", "choose")
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_max_nodes", nodes)
     highs.run()

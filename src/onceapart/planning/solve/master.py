@@ -6,7 +6,8 @@ Columns, by key:
 ``buy, offer``           units that can serve jobs         ``extra, offer``   units that only fill up an order
 ``pays, seller``         an order with delivery            ``free, seller``   an order with free delivery
 ``order, seller``        an order where delivery costs nothing
-``hire, tool, stint``    ``own, tool``                     ``setup, i, stint``  a set-up that spans blocks
+``hire, tool, stint``    ``hires, tool``  how often        ``own, tool``
+``setup, i, stint``      a set-up that spans blocks
 ``count, block, mask``   how many stints open a set-up     ``used, part``, ``empty, part``  use of a shelf
 
 Each column has figures (money, minutes, worth, orders, spare, days); an objective is a weighing of them.
@@ -172,6 +173,9 @@ class Master:
                 for stint in self.stints:
                     if any(first <= stint <= last for first, last in spans):
                         hired[stint] = self._column(("hire", at, stint), 0, 1, money=tool.hire)
+            if len(hired) > 1:
+                times = self._column(("hires", at), 0, len(hired))
+                self.program.add_row(0.0, 0.0, [*((c, 1.0) for c in hired.values()), (times, -1.0)])
             own = None if tool.buy is None else self._column(("own", at), 0, 1, money=tool.buy)
             for b, block in enumerate(self.blocks.blocks):
                 if any(t == at for t, _ in block.tools):
