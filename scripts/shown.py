@@ -5,7 +5,7 @@ A shown result stands between two comments; what is between them is written by t
     <!-- shown: onceapart demo -->
     <!-- end of shown -->
 
-The command runs in a folder with the files of docs/shown/, in 80 columns, without a terminal; error messages
+The command runs in a folder with the files of docs/shown/ and demo.yaml, the demo workshop, in 80 columns, without a terminal; error messages
 are shown with the rest. Options stand in square brackets before the command: `[lines 1-30]` shows a part, and
 `[exit 2]` says which exit status is expected other than 0.
 
@@ -28,6 +28,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = ROOT / "docs" / "shown"
+DEMO = ROOT / "src" / "onceapart" / "demo" / "workshop.yaml"
 BLOCK = re.compile(
     r"^(?P<start><!-- shown: (?P<options>(?:\[[^\]]*\] )*)(?P<command>onceapart[^\n]*?) -->\n)"
     r"(?P<body>.*?)"
@@ -54,6 +55,7 @@ def run(command: str) -> tuple[int, str]:
     with tempfile.TemporaryDirectory() as folder:
         for file in FILES.iterdir():
             shutil.copy(file, folder)
+        shutil.copy(DEMO, Path(folder) / "demo.yaml")
         done = subprocess.run(
             [program, *arguments],
             cwd=folder,
