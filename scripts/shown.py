@@ -5,9 +5,9 @@ A shown result stands between two comments; what is between them is written by t
     <!-- shown: onceapart demo -->
     <!-- end of shown -->
 
-The command runs in a folder with the files of docs/shown/ and demo.yaml, the demo workshop, in 80 columns, without a terminal; error messages
-are shown with the rest. Options stand in square brackets before the command: `[lines 1-30]` shows a part, and
-`[exit 2]` says which exit status is expected other than 0.
+The command runs in a folder with the files of docs/shown/ and demo.yaml, the demo workshop, in 80 columns,
+without a terminal; error messages are shown with the rest. Options stand in square brackets before the
+command: `[lines 1-30]` shows a part, and `[exit 2]` says which exit status is expected other than 0.
 
 usage: shown.py --check | --write
 """

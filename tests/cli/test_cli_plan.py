@@ -270,3 +270,26 @@ def test_progress_is_short_whatever_it_is_of(
     words = solving.progress_words(Progress(stage, best, bound, 3), aim, "EUR")
     assert 0 < len(words) < 78
     assert "inf" not in words
+
+
+@pytest.mark.parametrize(
+    ("aim", "last", "bound", "bound_of"),
+    [
+        (Aim.BALANCE, None, -(10**12), "total"),
+        (Aim.BALANCE, Progress("root", 70000.0, None, 0), -(10**12), "total"),
+        (Aim.BALANCE, Progress("root", 70000.0, 69000.2, 0), 69001, "total"),
+        (Aim.THRIFT, Progress("root", 60000.0, 59000.0, 0), 59000, "money"),
+        (Aim.THRIFT, Progress("total", 60000.0, 69500.0, 9), 69500, "total"),
+        (Aim.SOONEST, Progress("total", 739700.0, 69500.0, 9), 69500, "total"),
+        (Aim.BALANCE, Progress("orders", 70000.0, 2.0, 9), 2, "orders"),
+        (Aim.BALANCE, Progress("total", 70000.0, float("-inf"), 9), -(10**12), "total"),
+    ],
+)
+def test_a_search_broken_off_keeps_the_bound_it_had_shown(
+    aim: Aim, last: Progress | None, bound: int, bound_of: str
+) -> None:
+    broken_off = Answer(aim, Status.GOOD, Plan(()), PRICE, bound=-(10**12), bound_of="total")
+    found = solving.with_bound(broken_off, last)
+    assert (found.bound, found.bound_of) == (bound, bound_of)
+    proven = Answer(aim, Status.PROVEN, Plan(()), PRICE, bound=PRICE.total)
+    assert solving.with_bound(proven, last) == proven

@@ -40,9 +40,9 @@ class Page:
         self._styled(wrapped(f"{text} {beside}".strip(), self.width, lead, lead + "  "), len(lead + text))
 
     def fact(self, label: str, text: str, label_width: int, indent: int = 0) -> None:
-        """A label, and beside it text that wraps."""
+        """A label, and beside it text that wraps; in bold where it stands at the edge."""
         lead = f"{' ' * indent}{label.ljust(label_width)}  "
-        self._styled(wrapped(text, self.width, lead, " " * len(lead)), len(lead))
+        self._styled(wrapped(text, self.width, lead, " " * len(lead)), 0 if indent else len(lead))
 
     def items(self, label: str, items: Sequence[str], label_width: int, indent: int = 0) -> None:
         """A label, and items in a row with commas between; nothing if there are none."""

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
+import math
 import sys
 import time
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from onceapart.planning.answer import Answer, Progress
-from onceapart.planning.plan import Aim
+from onceapart.planning.plan import Aim, Status
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from rich.status import Status
+    from rich.status import Status as StatusLine
 
     from onceapart.planning.workload import Workload
 
 QUIET_SECONDS = 0.5
 """A search that is done sooner says nothing of its progress."""
-FIGURES = ("total", "money", "minutes")
-"""Stages whose figures are worth showing; after them only ties are sorted out."""
+FIRST_FIGURE = {Aim.THRIFT: "money", Aim.LEAST_WORK: "minutes"}
+"""The figure that the search for an aim makes small first, where it is not the total."""
+UNKNOWN = -(10**11)
+"""A bound as low as this says nothing."""
 
 
 def find_plan(workload: Workload, aim: Aim, seconds: float | None = None) -> Answer:
@@ -35,20 +39,37 @@ def find_plan(workload: Workload, aim: Aim, seconds: float | None = None) -> Ans
     """
     from onceapart.planning.solve import best_plan
 
-    if not sys.stderr.isatty():
-        return best_plan(workload, aim, seconds=seconds)
-    watch = Watch(aim, workload.currency)
+    watch = Watch(aim, workload.currency, is_shown=sys.stderr.isatty())
     with watch.shown():
-        return best_plan(workload, aim, seconds=seconds, progress=watch)
+        answer = best_plan(workload, aim, seconds=seconds, progress=watch)
+    return with_bound(answer, watch.last)
+
+
+def with_bound(answer: Answer, last: Progress | None) -> Answer:
+    """An answer whose search was broken off, with the bound that the search had shown by then.
+
+    Parameters
+    ----------
+    answer : Answer
+    last : Progress, optional
+        What the search said last. A stage is the figure that it makes small, ``root`` the start of the first.
+    """
+    if answer.status is not Status.GOOD or answer.bound > UNKNOWN or last is None or last.bound is None:
+        return answer
+    if not abs(last.bound) < -UNKNOWN:
+        return answer
+    figure = FIRST_FIGURE.get(answer.aim, "total") if last.stage == "root" else last.stage
+    return replace(answer, bound=math.ceil(last.bound - 1e-4), bound_of=figure)
 
 
 class Watch:
-    """Shows where a search stands, in one line that goes away."""
+    """Keeps what a search said last, and shows where it stands in one line that goes away."""
 
-    def __init__(self, aim: Aim, currency: str) -> None:
-        self.aim, self.currency = aim, currency
+    def __init__(self, aim: Aim, currency: str, *, is_shown: bool) -> None:
+        self.aim, self.currency, self.is_shown = aim, currency, is_shown
+        self.last: Progress | None = None
         self.started = time.monotonic()
-        self.status: Status | None = None
+        self.line: StatusLine | None = None
 
     @contextmanager
     def shown(self) -> Iterator[None]:
@@ -56,15 +77,18 @@ class Watch:
         try:
             yield
         finally:
-            if self.status is not None:
-                self.status.stop()
+            if self.line is not None:
+                self.line.stop()
 
     def __call__(self, progress: Progress) -> None:
-        if self.status is None:
+        self.last = progress
+        if not self.is_shown:
+            return
+        if self.line is None:
             if time.monotonic() - self.started < QUIET_SECONDS:
                 return
-            self.status = _status("")
-        self.status.update(progress_words(progress, self.aim, self.currency))
+            self.line = _status_line("")
+        self.line.update(progress_words(progress, self.aim, self.currency))
 
 
 @contextmanager
@@ -73,19 +97,19 @@ def waiting(words: str) -> Iterator[None]:
     if not sys.stderr.isatty():
         yield
         return
-    status = _status(words)
+    line = _status_line(words)
     try:
         yield
     finally:
-        status.stop()
+        line.stop()
 
 
-def _status(words: str) -> Status:
+def _status_line(words: str) -> StatusLine:
     from onceapart.cli.screen import console_for
 
-    status = console_for(sys.stderr).status(words)
-    status.start()
-    return status
+    line = console_for(sys.stderr).status(words)
+    line.start()
+    return line
 
 
 def progress_words(progress: Progress, aim: Aim, currency: str) -> str:
@@ -96,7 +120,7 @@ def progress_words(progress: Progress, aim: Aim, currency: str) -> str:
     """
     from onceapart.cli.words import hours, money
 
-    first = {Aim.THRIFT: "money", Aim.LEAST_WORK: "minutes"}.get(aim, "total")
+    first = FIRST_FIGURE.get(aim, "total")
     if progress.best is None:
         return "looking for a first plan"
     if aim is Aim.SOONEST or progress.stage not in ("root", first):
@@ -104,7 +128,7 @@ def progress_words(progress: Progress, aim: Aim, currency: str) -> str:
         return f"{stage}; Ctrl-C takes the best plan so far"
     best = round(progress.best)
     shown = hours(best) if first == "minutes" else money(best, currency)
-    if progress.bound is None or not abs(progress.bound) < 1e12:
+    if progress.bound is None or not abs(progress.bound) < -UNKNOWN:
         return f"best plan so far {shown}; Ctrl-C takes it"
     gap = max(0, round(progress.best - progress.bound))
     saved = hours(gap) if first == "minutes" else money(gap, currency)
