@@ -6,9 +6,11 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
+import typer
 from cli_cases import Run
 
 from onceapart.cli.app import COMMANDS, loaded
@@ -115,3 +117,16 @@ def test_the_rest_of_a_command_is_loaded_late(run: Run) -> None:
         "assert 'highspy' not in sys.modules and 'numpy' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", program], capture_output=True, check=True)
+
+
+def test_a_module_may_add_a_command_with_commands_below_it(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    def add_to(app: typer.Typer) -> None:
+        below = typer.Typer(help="Weigh things.")
+        below.command("one")(lambda: typer.echo("weighed"))
+        below.callback()(lambda: None)
+        app.add_typer(below, name="weigh")
+
+    monkeypatch.setitem(sys.modules, "a_module_of_its_own", SimpleNamespace(add_to=add_to))
+    monkeypatch.setitem(COMMANDS, "weigh", "a_module_of_its_own")
+    assert run("weigh", "one").out == "weighed\n"
+    assert "weigh " in run("--help").out
