@@ -66,7 +66,7 @@ def way_in_words(workload: Workload, way: WayOut) -> str:
             if way.minutes:
                 stint = f"{new}, and work a stint of {minutes_in_words(way.minutes)} on that day"
                 return f"Move the last day for {way.car} from {old} to {stint}."
-            return f"Move the last day for {way.car} from {old} to {new} or later."
+            return f"Move the last day for {way.car} from {old} to {new}, when there is a stint, or later."
         case WayKind.LONGER:
             assert way.stint is not None
             more = minutes_in_words(way.minutes - way.old_minutes)

@@ -38,6 +38,11 @@ def money_for(workload: Workload, units: Mapping[str, int]) -> int:
     return cost(workload, Plan((), units)).money
 
 
+def is_counter(workload: Workload, offer: Offer) -> bool:
+    """Whether an offer is at the counter: there today, and without delivery."""
+    return not workload.seller[offer.seller].delivery and offer.arrives <= workload.today
+
+
 def cheapest_of_part(
     offers: Iterable[Offer], part: str, pieces: int, taken: Mapping[str, int] | None = None
 ) -> dict[str, int] | None:

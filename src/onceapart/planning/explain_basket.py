@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from onceapart.planning.cost import delivery_of, goods_by_seller
-from onceapart.planning.covering import cheapest_of_part
+from onceapart.planning.covering import cheapest_of_part, is_counter
 from onceapart.planning.lots import Lots
 from onceapart.planning.plan import Plan
 from onceapart.planning.repair import Repair
@@ -69,11 +69,6 @@ def explain_basket(repair: Repair, lots: Lots) -> tuple[BoughtOrder, ...]:
         _order(repair, lots, workload.seller[seller], goods)
         for seller, goods in goods_by_seller(workload, plan).items()
     )
-
-
-def is_counter(workload: Workload, offer: Offer) -> bool:
-    """Whether an offer is there today and without delivery."""
-    return not workload.seller[offer.seller].delivery and offer.arrives <= workload.today
 
 
 def _order(repair: Repair, lots: Lots, seller: Seller, goods: int) -> BoughtOrder:
