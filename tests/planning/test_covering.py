@@ -118,9 +118,7 @@ def test_pieces_of_one_part_cost_least(case, pieces):
     def goods(units):
         return sum(n * workload.offer[name].price for name, n in units.items())
 
-    most = [
-        range(0, (5 if o.limit is None else min(5, o.limit - bought.get(o.id, 0))) + 1) for o in offers
-    ]
+    most = [range(0, (5 if o.limit is None else min(5, o.limit - bought.get(o.id, 0))) + 1) for o in offers]
     right = min(
         (
             sum(n * o.price for n, o in zip(counts, offers, strict=True))
