@@ -55,7 +55,7 @@ def covers(market, needs, units):
 def baskets(workload, bought, most):
     """Every basket that holds what is bought, up to so many more units of each offer."""
     more = [
-        range(0, (most if o.limit is None else min(most, o.limit - bought.get(o.id, 0))) + 1)
+        range((most if o.limit is None else min(most, o.limit - bought.get(o.id, 0))) + 1)
         for o in workload.offers
     ]
     for counts in itertools.product(*more):
@@ -118,7 +118,7 @@ def test_pieces_of_one_part_cost_least(case, pieces):
     def goods(units):
         return sum(n * workload.offer[name].price for name, n in units.items())
 
-    most = [range(0, (5 if o.limit is None else min(5, o.limit - bought.get(o.id, 0))) + 1) for o in offers]
+    most = [range((5 if o.limit is None else min(5, o.limit - bought.get(o.id, 0))) + 1) for o in offers]
     right = min(
         (
             sum(n * o.price for n, o in zip(counts, offers, strict=True))

@@ -162,6 +162,8 @@ class _Teller:
             if together <= sum(room):
                 yield f"Spread over several stints they may take more, {self.longest_alone()}."
         yield self.stints_in_time(room)
+        if len(room) > 1 and len(self.jobs) > 1 and together <= sum(room):
+            yield "A job is not split over stints, and however these are shared out, one does not fit."
 
     def longest_alone(self) -> str:
         """What the jobs take one by one; of many jobs, the longest only."""
