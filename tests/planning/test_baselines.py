@@ -1,12 +1,14 @@
 """The two plain ways: an example worked by hand, and what must hold of them for any workload."""
 
 import datetime as dt
+import functools
 from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
-from workloads import SMALL, seeded_workload, workloads
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from workloads import SMALL, seeded_workload
 
 from onceapart.planning.baselines import line_by_line, on_its_own
 from onceapart.planning.cost import cost, goods_by_seller, ready_day, time_worth
@@ -45,7 +47,7 @@ EXAMPLE = Workload(
         Offer("a-rods", "a", {"rod-end": 2}, 1980, day(6)),
         Offer("a-seal", "a", {"seal": 1}, 500, day(6)),
         Offer("b-seal", "b", {"seal": 1}, 700, day(3)),
-        Offer("b-boot", "b", {"boot-kit": 1}, 1500, day(60)),
+        Offer("b-boot", "b", {"boot-kit": 1}, 1400, day(60)),
     ),
     stints=(Stint(day(5), 300), Stint(day(12), 300)),
 )
@@ -118,6 +120,32 @@ def test_a_job_whose_parts_come_too_late_is_late():
 
 
 @pytest.mark.parametrize("way", BOTH)
+def test_parts_that_come_after_the_last_stint_put_off_a_further_one(way):
+    late = replace(EXAMPLE, offers=(replace(EXAMPLE.offers[6], arrives=day(20)),))
+    base = way(late, {"boot"})
+    assert (base.extra_stints, base.late, base.ready) == (1, (), None)
+    assert base.workload.stints[-1].date == day(20)
+    assert broken_rules(base.workload, base.plan) == []
+
+
+def test_a_kit_bought_for_one_part_puts_no_job_off_that_has_its_pieces():
+    kit = Offer("a-kit", "a", {"boot-kit": 1, "rod-end": 1}, 900, day(6))
+    boot, rod = EXAMPLE.jobs[0], replace(EXAMPLE.jobs[1], access=(), aftercare=())  # that share nothing
+    workload = replace(EXAMPLE, jobs=(boot, rod), offers=(kit,), shelf={"rod-end": 1})
+    base = line_by_line(workload, {"boot", "rod"})
+    assert (base.plan.stint_of("rod"), base.plan.stint_of("boot")) == (0, 1)
+
+
+def test_a_job_goes_where_it_adds_least_but_not_past_its_last_day():
+    wish = Job("pads", "wren", False, 20, day(6), 9000, ("wheel",))
+    boot = replace(EXAMPLE.jobs[0], last_day=None)
+    for last_day, place in ((day(6), 0), (day(40), 1)):
+        workload = replace(EXAMPLE, jobs=(boot, replace(wish, last_day=last_day)))
+        base = line_by_line(workload, {"boot", "pads"})
+        assert (base.plan.stint_of("pads"), base.plan.stint_of("boot"), base.fits) == (place, 1, True)
+
+
+@pytest.mark.parametrize("way", BOTH)
 def test_parts_that_nobody_sells_are_an_error(way):
     with pytest.raises(ValueError, match="1 pieces of seal can't be had"):
         way(replace(EXAMPLE, offers=()), {"seal"})
@@ -129,19 +157,23 @@ def test_nothing_to_do_costs_nothing(way):
     assert (base.cost.total, base.orders, base.ready, base.fits) == (0, 0, None, True)
 
 
-laws = settings(
-    max_examples=60,
-    deadline=None,
-    derandomize=True,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
-)
+laws = settings(max_examples=100, deadline=None, derandomize=True)
+
+
+@functools.cache
+def known_plans():
+    """Workloads with plans that keep the rules, often far from the best."""
+    made = [seeded_workload(seed, SMALL) for seed in range(400)]
+    return [(workload, plan) for workload in made if (plan := greedy_plan(workload)) is not None]
+
+
+planned = st.deferred(lambda: st.sampled_from(known_plans()))
 
 
 @laws
-@given(workloads(SMALL))
-def test_a_baseline_is_a_plan_that_breaks_no_rule_but_that_of_the_last_day(workload):
-    plan = greedy_plan(workload)
-    assume(plan is not None)
+@given(planned)
+def test_a_baseline_is_a_plan_that_breaks_no_rule_but_that_of_the_last_day(case):
+    workload, plan = case
     for way in BOTH:
         base = way(workload, plan.done)
         assert base.plan.done == plan.done
@@ -157,10 +189,9 @@ def test_a_baseline_is_a_plan_that_breaks_no_rule_but_that_of_the_last_day(workl
 
 
 @laws
-@given(workloads(SMALL))
-def test_on_its_own_pays_for_each_job_what_it_takes_alone(workload):
-    plan = greedy_plan(workload)
-    assume(plan is not None)
+@given(planned)
+def test_on_its_own_pays_for_each_job_what_it_takes_alone(case):
+    workload, plan = case
     base = on_its_own(workload, plan.done)
     minutes = aftercare = 0
     for job in plan.done:
@@ -179,10 +210,9 @@ def test_on_its_own_pays_for_each_job_what_it_takes_alone(workload):
 
 
 @laws
-@given(workloads(SMALL))
-def test_line_by_line_that_fits_is_a_plan_of_the_workload_itself(workload):
-    plan = greedy_plan(workload)
-    assume(plan is not None)
+@given(planned)
+def test_line_by_line_that_fits_is_a_plan_of_the_workload_itself(case):
+    workload, plan = case
     base = line_by_line(workload, plan.done)
     assert base.orders == len(goods_by_seller(workload, base.plan))
     if base.fits:
@@ -190,7 +220,7 @@ def test_line_by_line_that_fits_is_a_plan_of_the_workload_itself(workload):
         assert cost(workload, base.plan) == base.cost
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(25))
 def test_no_baseline_that_fits_beats_a_proven_plan(seed):
     workload = seeded_workload(seed, SMALL)
     answer = best_plan(workload)

@@ -6,11 +6,14 @@ import pytest
 from workloads import SMALL, seeded_workload
 
 from made_workloads import made_workload
+from onceapart.planning.answer import Answer
 from onceapart.planning.baselines import line_by_line, on_its_own
 from onceapart.planning.compare import compare
 from onceapart.planning.cost import cost, goods_by_seller, ranking, ready_day
+from onceapart.planning.greedy import greedy_plan
 from onceapart.planning.plan import Aim, Status
 from onceapart.planning.rules import broken_rules
+from onceapart.planning.solve import best_plan
 from onceapart.planning.workload import Access, Job, Stint, Workload
 
 ROWS = ["balance", "thrift", "soonest", "least-work", "on its own", "line by line"]
@@ -70,8 +73,25 @@ def test_where_searches_are_cut_short_the_best_of_all_plans_counts():
         assert answer.bound <= (answer.cost.total if figure is None else figure) or answer.bound_of == "ready"
 
 
+def test_a_search_cut_short_takes_over_the_better_plan_of_another_aim(monkeypatch):
+    workload = made_workload("s", 1)
+    first, best = greedy_plan(workload), best_plan(workload, Aim.THRIFT).plan
+
+    def only_thrift_is_solved(workload, aim, **limits):
+        plan = {Aim.THRIFT: best, Aim.SOONEST: None}.get(aim, first)
+        price = None if plan is None else cost(workload, plan)
+        return Answer(aim, Status.PROVEN if aim is Aim.THRIFT else Status.GOOD, plan, price, -1)
+
+    monkeypatch.setattr("onceapart.planning.compare.best_plan", only_thrift_is_solved)
+    for answer in compare(workload).answers:
+        assert answer.plan == min(first, best, key=lambda plan: ranking(workload, plan, answer.aim))
+        assert answer.cost == cost(workload, answer.plan)
+    # With no plan there was no bound: what takes its place is one for any plan.
+    assert compare(workload).row("soonest").bound == -sum(job.worth for job in workload.jobs)
+
+
 def test_no_time_at_all_still_gives_all_rows():
-    comparison = compare(made_workload("m", 1), seconds=0)
+    comparison = compare(made_workload("s", 2), seconds=0)
     assert [row.name for row in comparison.rows] == ROWS
     assert all(row.cost is not None for row in comparison.rows)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-MAX_MONEY = 100_000_000
+MAX_MONEY = 1_000_000_000
 """Largest amount taken, in minor units (ten million whole ones): anything above is a slip of the keyboard."""
 
 _AMOUNT = re.compile(r"([0-9]{1,20})(?:\.([0-9]{1,2}))?", re.ASCII)
