@@ -4,7 +4,8 @@ OnceapartError
 ├── WorkshopFileError    a workshop file cannot be used; carries all its problems
 ├── TradeDataError       a shipped or user-made data file breaks its schema
 └── SumError             an engineering sum was asked outside what it can answer (also a ValueError)
-    └── QuantityError    typed text is not a quantity we read
+    ├── QuantityError    typed text is not a quantity we read
+    └── SumInputsError   inputs of a sum cannot be used, all at once (in sums/run.py)
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ COMMANDS: dict[str, str] = {
     "plan": "onceapart.cli.plan",
     "compare": "onceapart.cli.compare",
     "recipes": "onceapart.cli.recipes",
+    "sum": "onceapart.cli.sums",
     "demo": "onceapart.cli.demo",
 }
 """Command -> module, in the order of the help. The module has ``add_to(app: typer.Typer)``, which adds just
