@@ -135,3 +135,15 @@ def test_pieces_of_one_part_cost_least():
         assert sum(n * workload.offer[name].price for name, n in found.items()) == right
         assert sum(n * workload.offer[name].parts["hose"] for name, n in found.items()) >= pieces
         assert all(n <= most for o, most in zip(offers, room, strict=True) if (n := found.get(o.id, 0)))
+
+
+def test_a_second_unit_that_makes_delivery_free_is_foreseen():
+    sellers = (Seller("post", "Post", 50, 200), Seller("counter", "Counter", 0))
+    offers = (
+        Offer("by-post", "post", {"hose": 1}, 100, TODAY),
+        Offer("over-the-counter", "counter", {"hose": 1}, 110, TODAY),
+    )
+    workload = Workload(TODAY, "EUR", 0, (), sellers=sellers, offers=offers, stints=(STINT,))
+    # One by post is dearer than one from the counter; two are not.
+    assert Market(workload).covered([{"hose": 1}], {}) == {"over-the-counter": 1}
+    assert Market(workload).covered([{"hose": 2}], {}) == {"by-post": 2}
