@@ -2,6 +2,7 @@
 
 OnceapartError
 ├── WorkshopFileError    a workshop file cannot be used; carries all its problems
+├── PlanFileError        a plan file cannot be used (in planning/plan_reading.py)
 ├── TradeDataError       a shipped or user-made data file breaks its schema
 └── SumError             an engineering sum was asked outside what it can answer (also a ValueError)
     ├── QuantityError    typed text is not a quantity we read
@@ -33,8 +34,8 @@ class Problem:
 
     def __str__(self) -> str:
         place = f"line {self.line}: " if self.line is not None else ""
-        value = f" {self.value}" if self.value else ""
-        return f"{place}{self.where}:{value}: {self.rule}; {self.way_out}"
+        value = f" {self.value}:" if self.value else ""
+        return f"{place}{self.where}:{value} {self.rule}; {self.way_out}"
 
 
 class FileProblemsError(OnceapartError):

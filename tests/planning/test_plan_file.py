@@ -227,11 +227,11 @@ def test_wrong_figures_are_pointed_out(data, change, said):
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        (lambda d: d.pop("format"), "format:: `format` is missing"),
+        (lambda d: d.pop("format"), "format: `format` is missing"),
         (lambda d: d.update(format="onceapart-plan/2"), "it is one of onceapart-plan/1"),
         (lambda d: d.update(aim="cheap"), "aim: cheap: it is one of balance, thrift"),
         (lambda d: d.update(stint=[]), "this key is not known; did you mean `stints`?"),
-        (lambda d: d["stints"][1].pop("hire"), "stints[1].hire:: `hire` is missing"),
+        (lambda d: d["stints"][1].pop("hire"), "stints[1].hire: `hire` is missing"),
         (lambda d: d["stints"][1].update(jobs="boot"), "stints[1].jobs: boot: a list is wanted"),
         (lambda d: d["stints"][1].update(date="14 March"), "a date is wanted"),
         (lambda d: d["stints"][1].update(date=20260314), "a date is wanted"),

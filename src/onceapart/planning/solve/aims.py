@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import time
 from collections.abc import Container, Iterable, Mapping
@@ -22,12 +23,20 @@ from onceapart.planning.solve.master import Master, Weights
 from onceapart.planning.solve.phases import Phase, phases_of
 from onceapart.planning.solve.pricing import Cut
 from onceapart.planning.solve.program import Key
-from onceapart.planning.solve.tree import Effort, Node, Tree
+from onceapart.planning.solve.tree import Effort, EffortSpent, Node, Tree
 from onceapart.planning.workload import Workload
 
-FIRST_PATTERNS, MORE_PATTERNS = 100, 600
+PATTERNS_TOGETHER = 60_000
+"""Up to so many patterns a column holds a stint's whole content. Beyond, it holds one block's part: the
+bound is a little weaker (0.1 % on made-up workshops of 80 jobs), the linear programs five times quicker."""
+MORE_PATTERNS = 600
 COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
+
+
+def first_patterns(jobs: int) -> int:
+    """How many patterns the first plan is put together from; few give as good a plan, sooner."""
+    return 100 + 5 * jobs if jobs <= 50 else 11 * jobs
 
 
 class Search:
@@ -104,18 +113,19 @@ class Search:
 
     def _first_phase(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> tuple[float, Tree]:
         self._say("root", None)
-        master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase))
+        apart = sum(len(block.masks) for block in blocks.blocks) > PATTERNS_TOGETHER
+        master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase), apart=apart)
         master.add_single_jobs()
         tree = self._tree(master, phase)
-        bound, values = tree.solve_root()
+        try:
+            bound, values = tree.solve_root()
+        except EffortSpent as spent:
+            return spent.bound, tree
         if values is None:
             return bound, tree
         self._say("root", bound)
-        self.offer(
-            combined_plan(
-                master, patterns_in_use(master, FIRST_PATTERNS + 5 * len(reduced.jobs)), gap=0.02, nodes=30
-            )
-        )
+        patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
+        self.offer(combined_plan(master, patterns, gap=0.02, nodes=30, seconds=self.effort.seconds_left))
         tree.shown = self.shown(phase)
         self._say("root", bound)
         if tree.shown is not None:
@@ -128,7 +138,8 @@ class Search:
         self._say(phase.name, bound)
         if self.effort.nodes in COMBINE_AFTER:
             patterns = patterns_in_use(tree.master, MORE_PATTERNS)
-            self.offer(combined_plan(tree.master, patterns, gap=0.005, nodes=100))
+            left = self.effort.seconds_left
+            self.offer(combined_plan(tree.master, patterns, gap=0.005, nodes=100, seconds=left))
             tree.shown = self.shown(phase)
 
     def _later_phase(
@@ -145,7 +156,8 @@ class Search:
         start = [Node(-math.inf, at, node.changes) for at, node in enumerate(nodes)]
         if len(start) == 1:
             tree.go_to(start[0])
-            tree.solve_root()
+            with contextlib.suppress(EffortSpent):
+                tree.solve_root()
         bound = tree.search(start, lambda low: self._say(phase.name, low))
         return bound, tree
 
@@ -219,6 +231,7 @@ def rebuilt(
         live=frozenset(offer.id for offer in master.offers) if live is None else live,
         penalty=master.penalty if penalty is None else penalty,
         allowed=master.allowed if allowed is None else allowed,
+        apart=master.apart,
     )
     bounds = {
         key: (program.lower[column], program.upper[column])
@@ -333,7 +346,8 @@ def _soonest(
             break
     fallback = Search(workload, Aim.SOONEST, effort, progress)
     fallback.offer(first)
-    return _answer(fallback, not effort.stopped and first is None, float(earliest), "ready")
+    ready = float(workload.stints[ends[0]].date.toordinal()) if workload.stints else 0.0
+    return _answer(fallback, not effort.stopped and first is None, ready, "ready")
 
 
 def _answer(search: Search, is_proven: bool, bound: float, of: str) -> Answer:
@@ -352,5 +366,10 @@ def _answer(search: Search, is_proven: bool, bound: float, of: str) -> Answer:
             search.aim, Status.PROVEN, search.best, price, bound=price.total, bound_of="total", work=work
         )
     shown_bound = price.total if math.isinf(bound) and bound > 0 else bound
-    figure = -(10**12) if math.isinf(shown_bound) else math.ceil(shown_bound - 1e-4)
+    figure = -(10**12) if math.isinf(shown_bound) else _least_shown(shown_bound, of)
     return Answer(search.aim, Status.GOOD, search.best, price, bound=figure, bound_of=of, work=work)
+
+
+def _least_shown(bound: float, of: str) -> int:
+    """The least a whole figure can show where the exact one is not below ``bound``; totals are rounded."""
+    return math.floor(bound - 1e-4 + 0.5) if of == "total" else math.ceil(bound - 1e-4)

@@ -20,9 +20,13 @@ def combined_plan(
     weights: Weights | None = None,
     gap: float = 0.002,
     nodes: int = 100,
+    seconds: float | None = None,
 ) -> Plan | None:
     """The best plan found from some patterns of each (block, stint), within an effort that is counted in
-    nodes and gap and not in seconds, so that it is the same every time. None where none was found."""
+    nodes and gap, so that it is the same every time; by the clock only where ``seconds`` is given. None where
+    none was found."""
+    if seconds is not None and seconds <= 0:
+        return None
     apart = Master(
         master.reduced,
         master.blocks,
@@ -45,6 +49,8 @@ def combined_plan(
     highs.changeColsIntegrality(n, np.arange(n, dtype=np.int32), types)
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_max_nodes", nodes)
+    if seconds is not None:
+        highs.setOptionValue("time_limit", seconds)
     highs.run()
     if highs.getInfo().primal_solution_status != 2:  # no feasible point
         return None

@@ -21,7 +21,7 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from onceapart.planning.patterns import Blocks, Floats
+from onceapart.planning.patterns import Blocks
 from onceapart.planning.reduce import Reduced
 from onceapart.planning.solve.pricing import (
     Cut,
@@ -95,7 +95,7 @@ class Master:
         self.tool_rows: dict[tuple[int, int], list[int]] = {}
         self.shared_rows: dict[tuple[int, int], list[int]] = {}
         self.cut_rows: dict[Cut, int] = {}
-        self.counted: dict[Cut, Floats] = {}
+        self.counted: dict[Cut, NDArray[np.bool_]] = {}
         self.limits: list[tuple[Weights, int]] = []
         self.room_rows: list[int] = []
         self.free_orders: dict[str, list[tuple[int, int]]] = {}
@@ -441,6 +441,8 @@ class Master:
         """
         duals = self.duals()
         prices = self.pattern_prices(duals)
+        if self.apart:
+            return self._price_apart(duals, prices, per_stint)
         below, added = 0.0, 0
         for stint in self.stints:
             front = stint_front(self.fronts(prices, stint), float(self.reduced.room[stint]))
@@ -451,12 +453,32 @@ class Master:
                     added += self.add_content(stint, front.picks[at])
         return below, added
 
+    def _price_apart(
+        self, duals: Duals, prices: list[NDArray[np.float64]], per_stint: int
+    ) -> tuple[float, int]:
+        below, added = 0.0, 0
+        nothing = [-1] * len(prices)
+        for b, block in enumerate(self.blocks.blocks):
+            for stint in self.stints:
+                n = int(np.searchsorted(block.minutes, self.reduced.room[stint], side="right"))
+                if not n:
+                    continue
+                gain = prices[b][:n, stint] - duals.once[stint + b * len(self.stints)]
+                best = np.argpartition(gain, per_stint - 1)[:per_stint] if n > per_stint else np.arange(n)
+                best = best[np.lexsort((best, gain[best]))]
+                below += min(0.0, float(gain[best[0]]))
+                for pick in best:
+                    if gain[pick] >= -TOLERANCE:
+                        break
+                    added += self.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
+        return below, added
+
     def possible_patterns(self, most: float) -> list[NDArray[np.bool_]]:
         """Which patterns a solution at most ``most`` above the program's can hold, (P, S) a block."""
         duals = self.duals()
         prices = self.pattern_prices(duals)
         result = [np.zeros(price.shape, np.bool_) for price in prices]
-        for stint in self.stints:
+        for stint in self.stints if not self.apart else ():
             room = float(self.reduced.room[stint])
             fronts = self.fronts(prices, stint)
             for b, block in enumerate(self.blocks.blocks):
@@ -468,6 +490,10 @@ class Master:
                 at = np.searchsorted(rest.minutes, room - block.minutes[:n], side="right") - 1
                 gain = prices[b][:n, stint] + rest.price[at] - duals.once[stint]
                 result[b][:n, stint] = gain <= most
+        for b, block in enumerate(self.blocks.blocks if self.apart else ()):
+            once = duals.once[b * len(self.stints) : (b + 1) * len(self.stints)]
+            fits = block.minutes[:, None] <= np.array(self.reduced.room)[None, :]
+            result[b] = (prices[b] - once[None, :] <= most) & fits
         return result
 
     def fixed_columns(self, most: float) -> dict[Key, tuple[float, float]]:

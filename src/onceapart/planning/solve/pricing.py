@@ -74,10 +74,10 @@ class Cut:
     mask: int
     least: int
 
-    def holds(self, block: Block) -> Floats:
-        """(P,) one where a pattern counts."""
+    def holds(self, block: Block) -> NDArray[np.bool_]:
+        """(P,) whether a pattern counts."""
         inside = np.bitwise_count(block.masks & np.int64(self.mask))
-        counted: Floats = (inside >= self.least).astype(np.float64)
+        counted: NDArray[np.bool_] = inside >= self.least
         return counted
 
 
@@ -106,7 +106,7 @@ class Duals:
 
 
 def pattern_prices(
-    blocks: Sequence[Block], duals: Duals, counted: Mapping[Cut, Floats]
+    blocks: Sequence[Block], duals: Duals, counted: Mapping[Cut, NDArray[np.bool_]]
 ) -> list[NDArray[np.float64]]:
     """Reduced price of every pattern in every stint, (P, S) for each block, without the stint's own dual."""
     prices = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import heapq
 import math
 import time
@@ -46,6 +47,14 @@ class Node:
     basis: highspy.HighsBasis | None = field(compare=False, default=None)
 
 
+class EffortSpent(Exception):  # noqa: N818 (not an error: it carries the bound reached out of a node)
+    """The effort was spent in the middle of a node; ``bound`` is a figure that nothing in it is below."""
+
+    def __init__(self, bound: float) -> None:
+        super().__init__(bound)
+        self.bound = bound
+
+
 @dataclass
 class Effort:
     """Work done and what may be done. ``most`` counts simplex iterations, so it is the same every time."""
@@ -59,6 +68,11 @@ class Effort:
     """Set from outside to stop at the next node."""
     in_doubt: bool = False
     """Set where a part of the search could not be closed for numerical reasons."""
+
+    @property
+    def seconds_left(self) -> float | None:
+        """Seconds left by the clock; None where the clock does not count."""
+        return None if self.until is None else max(0.0, self.until - time.monotonic())
 
     @property
     def is_spent(self) -> bool:
@@ -122,6 +136,11 @@ class Tree:
         -------
         (float, array or None)
             The node's bound, and its solution; None where the node holds nothing that ties with the best.
+
+        Raises
+        ------
+        EffortSpent
+            The effort was spent before all contents were priced.
         """
         if not self._free_orders_can_be():
             return math.inf, None
@@ -138,6 +157,8 @@ class Tree:
                 if objective + below > self.tie_limit:
                     return objective + below, None
                 if added:
+                    if self.effort.is_spent:
+                        raise EffortSpent(objective + below)
                     continue
                 values = self.program.values()
                 if undone(self.master, values) <= TOLERANCE:
@@ -169,9 +190,12 @@ class Tree:
         """Solve as ``solve_node`` does, raising the bound by cuts as long as some are violated."""
         bound, values = self.solve_node()
         for _ in range(rounds):
-            if values is None or not add_violated_cuts(self.master, values):
+            if values is None or self.effort.is_spent or not add_violated_cuts(self.master, values):
                 break
-            bound, values = self.solve_node()
+            try:
+                bound, values = self.solve_node()
+            except EffortSpent as spent:
+                raise EffortSpent(max(bound, spent.bound)) from None
         return bound, values
 
     def _can_do_without_slacks(self) -> bool:
@@ -227,7 +251,12 @@ class Tree:
                 on_node(node.bound)
             self.effort.nodes += 1
             self.go_to(node)
-            bound, values = self.solve_root(2 if self.effort.nodes <= CUT_NODES else 0)
+            try:
+                bound, values = self.solve_root(2 if self.effort.nodes <= CUT_NODES else 0)
+            except EffortSpent as spent:
+                node.bound = max(node.bound, spent.bound)
+                heapq.heappush(heap, node)
+                break
             bound = max(bound, node.bound)
             if values is None:
                 continue
@@ -250,7 +279,8 @@ class Tree:
                 number += 1
                 heapq.heappush(heap, Node(bound, number, changes, basis))
             if self.effort.nodes in DIVES:
-                self.dive(Node(bound, node.number, node.changes, basis))
+                with contextlib.suppress(EffortSpent):
+                    self.dive(Node(bound, node.number, node.changes, basis))
         self.go_to(Node(0.0, 0, {}))
         limit = self.tie_limit
         self.ties = [node for node in heap if node.bound <= limit]
