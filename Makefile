@@ -57,7 +57,7 @@ docs: $(DEV_STAMP)  ## write the shown results into the docs again
 	$(BIN)/python scripts/shown.py --write
 
 bench: $(DEV_STAMP)  ## measure the planner against plain models; writes docs/performance.md
-	$(BIN)/pytest benchmarks --benchmark-only -q
+	$(BIN)/pytest benchmarks/test_planning_speed.py --benchmark-only -q -p no:randomly
 
 lock: $(DEV_STAMP)  ## make the hash-locked requirements again
 	$(BIN)/uv pip compile -q --generate-hashes --no-header --no-emit-index-url --python-version 3.11 --extra build pyproject.toml -o requirements/runtime.txt
