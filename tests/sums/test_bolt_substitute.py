@@ -11,6 +11,7 @@ from onceapart.errors import SumError
 from onceapart.sums.bolts.designation import parse_bolt
 from onceapart.sums.bolts.joint import CRITICAL, ORDINARY, Fitted, Joint, place
 from onceapart.sums.bolts.substitute import AS_GOOD, NOT_USABLE, STOPGAP, Grade, judge, verdict_of
+from onceapart.sums.present import shown_lines
 from onceapart.sums.registry import find_sum
 from onceapart.sums.run import run_sum
 
@@ -94,6 +95,54 @@ def test_too_many_washers_turn_to_cutting_only_where_that_may_be_done():
 
 def test_a_measured_thread_goes_before_the_standard():
     assert _try(found="M10x60 8.8", grip="26 mm", thread="40 mm").values["washers_to_add"] == 0
+
+
+@pytest.mark.parametrize("holds", ["suspension", "engine"])
+def test_the_same_bolt_that_hardly_enters_the_hole_is_no_good(holds):
+    """As deep as the original by the figures given, but they leave 1.5 mm of thread: the figures are off."""
+    result = _try(
+        original="M10x25 8.8", found="M10x25 8.8", grip="20 mm", into="tapped-aluminium", holds=holds
+    )
+    assert result.verdict == NOT_USABLE
+    assert _grades(result)["Engagement"] == "fails"
+    assert any("did not fit either" in warning for warning in result.warnings)
+
+
+@given(st.sampled_from(["tapped-steel", "tapped-iron", "tapped-aluminium"]), st.floats(5, 24))
+@settings(deadline=None, max_examples=30)
+def test_in_a_tapped_hole_nothing_is_as_good_with_less_than_a_diameter_that_strips_first(into, grip):
+    result = _try(
+        original="M10x35 8.8",
+        original_threaded="full",
+        found="M10x35 8.8",
+        found_threaded="full",
+        grip=f"{grip} mm",
+        into=into,
+        holds="brakes",
+    )
+    if result.verdict == AS_GOOD:
+        reached = result.values["engaged"] + 1.5
+        assert reached >= 10 - 1e-6 or result.values["engaged"] >= result.values["engagement_needed"]
+
+
+def test_an_unmeasured_hole_is_not_said_to_be_deep_enough():
+    same = {"original": "M10x30 8.8", "found": "M10x30 8.8", "grip": "10 mm", "into": "tapped-steel"}
+    assert not any("short of the bottom" in reason for reason in _try(**same).reasons)
+    assert any("short of the bottom" in reason for reason in _try(**same, hole_depth="25 mm").reasons)
+
+
+def test_where_thread_must_not_be_cut_the_length_to_cut_does_not_stand_alone():
+    changes = {"found": "M10x55 8.8", "grip": "26 mm"}
+    assert _try(**changes, holds="brakes").values["thread_to_cut"] > 0
+    assert any("Do not cut thread" in warning for warning in _try(**changes, holds="brakes").warnings)
+    assert not any("Do not cut thread" in warning for warning in _try(**changes).warnings)
+
+
+def test_a_torque_not_to_go_past_is_not_rounded_up_much():
+    """Shown to three figures: two would turn 41.9 into 42 and 105.6 into 110."""
+    result = run_sum("bolt-torque", {"bolt": "M12 8.8", "surface": "plain-dry"})
+    lines = {line.label: line.words for line in shown_lines(find_sum("bolt-torque").outputs, result)}
+    assert lines["Never past proof load up to"] == "106 N·m"  # 0.18 x 48.9 kN x 12 mm = 105.6
 
 
 def test_a_lookalike_in_a_tapped_hole_is_named():

@@ -68,7 +68,10 @@ def corrosion_answer(
             f"At the worst {worst:.0%} of the stress area is left; replace below "
             f"{corrosion.REPLACE_BELOW:.0%}, our judgement.",
         ),
-        warnings=("A pit or a visible neck means replace, whatever the mean loss.",),
+        warnings=(
+            "A pit or a visible neck means replace, whatever the mean loss.",
+            "In steering, suspension, brakes, wheels and seat belts replace a bolt that has lost any steel.",
+        ),
         plot=plot,
     )
 

@@ -294,7 +294,7 @@ def length_check(found: Fitted, joint: Joint, placed: Placed, least: int) -> Che
         return Check("length", Grade.NO_WORSE, f"{trouble}; {washers}.")
     if least <= MOST_ADDED_WASHERS:
         return Check("length", Grade.WORSE, f"{trouble}; {washers}, a stack that settles and works loose.")
-    cut = _cutting(found, joint)
+    cut = cutting_words(found, joint)
     if cut is None:
         return Check(
             "length", Grade.FAILS, f"{trouble}; {washers}: too many, and thread is not to be cut instead."
@@ -302,8 +302,8 @@ def length_check(found: Fitted, joint: Joint, placed: Placed, least: int) -> Che
     return Check("length", Grade.WORSE, f"{trouble}; {washers}: too many. Instead {cut}")
 
 
-def _cutting(found: Fitted, joint: Joint) -> str | None:
-    """What cutting thread would take; None where it must not or cannot be done."""
+def cutting_words(found: Fitted, joint: Joint) -> str | None:
+    """What cutting thread would take, in words; None where it must not or cannot be done."""
     length = thread_to_cut_mm(found, joint)
     start = found.where.thread_from_mm - length
     bottoms = place(found, joint).bottom_mm > 0
@@ -321,13 +321,15 @@ def _cutting(found: Fitted, joint: Joint) -> str | None:
 def end_check(found: Fitted, joint: Joint, before: Placed, placed: Placed) -> Check | None:
     """Is the end of the bolt where it should be: past the nut, or short of the bottom of the hole?"""
     pitch = found.bolt.thread.pitch_mm
-    if max(placed.jam_mm, placed.bottom_mm) > 0 and _cutting(found, joint) is None:
+    if max(placed.jam_mm, placed.bottom_mm) > 0 and cutting_words(found, joint) is None:
         return None  # it never gets there
     if not joint.has_nut:
         if joint.hole_depth_mm is None and placed.past_mm > before.past_mm + pitch / 2:
             deeper = placed.past_mm - before.past_mm
             words = f"It goes {deeper:.3g} mm deeper than the original and may bottom: measure the hole."
             return Check("end", Grade.WORSE, words)
+        if joint.hole_depth_mm is None:
+            return Check("end", Grade.SAME, "It goes no deeper than the original; the hole was not measured.")
         return Check("end", Grade.SAME, "It ends short of the bottom of the hole.")
     shown = (placed.past_mm + lengths.A_HAIR_MM) / pitch
     if shown < 0:
@@ -350,8 +352,12 @@ def engagement_check(original: Fitted, found: Fitted, joint: Joint, before: Plac
     """Does enough thread hold?"""
     need, have = needed_mm(found, joint), placed.engaged_mm
     at_least_before = have >= before.engaged_mm - 0.05 * found.bolt.thread.pitch_mm
-    if at_least_before and found.bolt.thread == original.bolt.thread:
-        return Check("engagement", Grade.SAME, f"{have:.3g} mm of thread engaged, no less than the original.")
+    implausible = have < need and is_shallow(placed, found, joint)
+    if at_least_before and found.bolt.thread == original.bolt.thread and not implausible:
+        words = f"{have:.3g} mm of thread engaged, no less than the original"
+        if have < need:
+            words += f"; breaking the bolt before the thread would take {need:.3g} mm"
+        return Check("engagement", Grade.SAME, f"{words}.")
     if have >= need:
         return Check("engagement", Grade.NO_WORSE, f"{have:.3g} mm of thread engaged, {need:.3g} mm needed.")
     metal = metal_strength_mpa(found, joint)
@@ -359,6 +365,15 @@ def engagement_check(original: Fitted, found: Fitted, joint: Joint, before: Plac
     proof = strength.proof_load_n(found.stress_area_mm2, found.strength.proof_mpa)
     words = f"Only {have:.3g} mm of thread engaged, {need:.3g} mm needed: it strips before the bolt breaks."
     return Check("engagement", Grade.WORSE if strips >= proof else Grade.FAILS, words)
+
+
+def is_shallow(placed: Placed, fitted: Fitted, joint: Joint) -> bool:
+    """Less in a tapped hole, the chamfered end counted, than any rule of thumb asks for in any metal."""
+    if joint.has_nut:
+        return False
+    thread = fitted.bolt.thread
+    least = min(metal.rule[0] for metal in engagement.METALS.values()) * thread.diameter_mm
+    return placed.engaged_mm + thread.pitch_mm < least - lengths.A_HAIR_MM
 
 
 def shear_check(original: Fitted, found: Fitted, joint: Joint, share: float | None) -> Check:

@@ -178,8 +178,11 @@ def _warnings(
 ) -> list[str]:
     warnings = []
     before = outcome.original
-    if before.jam_mm > 0 or (joint.has_nut and before.past_mm < 0) or before.bottom_mm > 0:
+    fits = before.jam_mm <= 0 and before.bottom_mm <= 0 and (before.past_mm >= 0 or not joint.has_nut)
+    if not fits or substitute.is_shallow(before, original, joint):
         warnings.append("By these figures the original did not fit either: check grip, washers and length.")
+    if outcome.thread_to_cut_mm and substitute.cutting_words(found, joint) is None:
+        warnings.append("Do not cut thread on it: the length is given for comparison only.")
     if outcome.verdict == NOT_USABLE:
         if joint.is_critical:
             warnings.append(f"Do not drive: a failure of this bolt in the {joint.holds} can kill.")
@@ -209,7 +212,7 @@ def _limits(original: Fitted, joint: Joint, outcome: Substitution, torque: float
     if added:
         side = "nut" if joint.has_nut else "head"
         limits.append(f"Put {added} more hardened washer{'s' if added > 1 else ''} under the {side}.")
-    most = show_value(torque, "N·m", 2)
+    most = show_value(torque, "N·m")
     limits.append(f"Tighten it to {most} at most, and to the manual's torque if that is less.")
     limits.append("Look whether it is tight after 50 km, and each time the car is up.")
     if outcome.capacity_share < 1:
@@ -333,7 +336,7 @@ SUBSTITUTE = Sum(
         Output(name="protrusion", label="Shows past the nut", unit="mm"),
         Output(name="capacity_share", label="Strength over the original's", unit="%"),
         Output(name="shear_share", label="Shear over the original's", unit="%"),
-        Output(name="most_torque", label="Torque not to go past", unit="N·m", digits=2),
+        Output(name="most_torque", label="Torque not to go past", unit="N·m"),
         Output(name="lengths", label="Lengths that would fit as they are", unit=None),
     ),
     sources=(

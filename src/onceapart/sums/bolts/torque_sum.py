@@ -159,7 +159,7 @@ TORQUE = Sum(
         Output(name="torque", label="Torque for it", unit="N·m", digits=2),
         Output(name="preload_reached", label="Clamping force reached", unit="kN", digits=2),
         Output(name="share_reached", label="Share of the proof load reached", unit="%", digits=2),
-        Output(name="most_torque", label="Never past proof load up to", unit="N·m", digits=2),
+        Output(name="most_torque", label="Never past proof load up to", unit="N·m"),
     ),
     sources=(
         sources.TORQUE,
