@@ -12,7 +12,7 @@ from onceapart.errors import SumError
 from onceapart.sums.brakes import cooling
 from onceapart.sums.brakes.bedding import SUITS, Afterwards, Window, try_schedule
 from onceapart.sums.brakes.cooling import Corner, Guess
-from onceapart.sums.brakes.history import temperatures
+from onceapart.sums.brakes.history import AGREEMENT_K, temperatures, temperatures_by_scipy
 from onceapart.sums.brakes.schedules import Leg, Schedule, Slowdowns, legs_of, shipped_schedules
 from onceapart.sums.result import Band
 from onceapart.sums.run import run_sum
@@ -106,6 +106,44 @@ def test_the_whole_model_against_small_steps_by_hand():
     assert history.disc_degc[0][-1] == pytest.approx(disc, abs=0.05)
     assert history.fluid_degc[0][-1] == pytest.approx(caliper, abs=0.05)
     assert max(history.disc_degc[0]) == pytest.approx(hottest, abs=0.5)  # kept moments miss the very top
+
+
+def farthest_apart(corner, legs, ambient=20, start=None):
+    """Largest difference of the two integrations, over disc and fluid, all guesses and moments."""
+    ours, scipys = (each(corner, legs, ambient, start) for each in (temperatures, temperatures_by_scipy))
+    assert ours.seconds == scipys.seconds
+    pairs = zip(ours.disc_degc + ours.fluid_degc, scipys.disc_degc + scipys.fluid_degc, strict=True)
+    return max(abs(one - other) for row, theirs in pairs for one, other in zip(row, theirs, strict=True))
+
+
+@pytest.mark.parametrize("name", shipped_schedules())
+@pytest.mark.parametrize("speed", [0, 50])
+def test_plain_steps_agree_with_scipy_on_every_shipped_schedule(name, speed):
+    assert farthest_apart(CORNER, legs_of(shipped_schedules()[name], 900, speed)) < AGREEMENT_K
+
+
+@given(
+    st.builds(
+        Corner,
+        braked_kg=st.floats(50, 900),
+        disc_kg=st.floats(1, 15),
+        outer_mm=st.floats(200, 400),
+        inner_mm=st.floats(80, 160),
+        vented=st.booleans(),
+        lining_mm=st.floats(1, 25),
+        film_w_per_m2k=st.one_of(st.none(), st.floats(5, 500)),
+    ),
+    st.floats(40, 130),
+    st.floats(1.5, 8),
+    st.sampled_from([0, 0.01, 5, 60]),
+    st.floats(-20, 40),
+)
+@settings(max_examples=12, deadline=None)
+def test_plain_steps_agree_with_scipy_on_any_car(corner, speed, deceleration, gap, ambient):
+    """Relative too, as a disc of one kilogram under a heavy car gets to temperatures no brake outlives."""
+    legs = legs_of(Schedule("own", (Slowdowns(4, speed, 10, deceleration, gap),), ""), 300, 0)
+    hottest = temperatures(corner, legs, ambient).disc_peak_degc.high
+    assert farthest_apart(corner, legs, ambient) < max(AGREEMENT_K, 3e-4 * hottest)
 
 
 LEGS = legs_of(shipped_schedules()["usual"], 600, 50)

@@ -19,6 +19,7 @@ from onceapart.sums.brakes.bedding import Afterwards, Trial, Window
 from onceapart.sums.brakes.cooling import Corner
 from onceapart.sums.brakes.fluid_sum import FLUID_AGE, FLUID_KIND, MEASURED_BOILING, water_and_boiling
 from onceapart.sums.brakes.heat_sum import iron_of_disc
+from onceapart.sums.brakes.history import History, temperatures_by_scipy
 from onceapart.sums.brakes.schedules import MOST_REGAIN_MPS2, Schedule, Slowdowns, shipped_schedules
 from onceapart.sums.inputs import ChoiceInput, QuantityInput, RowsInput, YesNoInput
 from onceapart.sums.registry import Sum
@@ -85,7 +86,7 @@ def bed_in_answer(
     disc = chosen.history.disc_peak_degc
 
     def plot() -> Figure:
-        return _plot(chosen, window, boiling)
+        return _plot(chosen, temperatures_by_scipy(corner, chosen.legs, ambient_degc), window, boiling)
 
     return Result(
         values={
@@ -190,11 +191,10 @@ def _table(trials: list[Trial]) -> Table:
     )
 
 
-def _plot(chosen: Trial, window: Window, boiling: Band) -> Figure:
+def _plot(chosen: Trial, history: History, window: Window, boiling: Band) -> Figure:
     from onceapart.sums.plots import new_plot
 
     figure, axes = new_plot(f"Bedding in: {chosen.schedule.name}", "Time, min", "Temperature, °C")
-    history = chosen.history
     minutes = [each / 60 for each in history.seconds]
     axes.axhspan(window.from_degc, window.to_degc, color="0.93", label="linings bed here")
     axes.fill_between(

@@ -92,6 +92,13 @@ class Corner:
             return self.film_w_per_m2k
         return air_film_w_per_m2k(3.6 * speed_mps, self.outer_mm)
 
+    @property
+    def jump_mps(self) -> float | None:
+        """Speed at which the reckoned convection jumps from one formula to the other; None if measured."""
+        if self.film_w_per_m2k is not None:
+            return None
+        return TURBULENT_FROM * AIR_VISCOSITY_M2_PER_S / (self.outer_mm / 1000)
+
 
 @dataclass(frozen=True)
 class Guess:
