@@ -147,3 +147,13 @@ def test_wrong_inputs_of_a_bolt_sum_come_at_once():
         run_sum("bolt-torque", {"bolt": "M11 8.8", "surface": "oild", "torque": "fast"})
     assert [problem.name for problem in caught.value.problems] == ["bolt", "surface", "torque"]
     assert "did you mean oiled?" in str(caught.value)
+
+
+def test_a_band_that_reaches_past_the_proof_load_is_said_to():
+    """K 0.18 to 0.30: at the top of the band a slippery thread would be past its proof load."""
+    wide = run_sum("bolt-torque", {"bolt": "M12 8.8", "surface": "plain-dry"})
+    assert wide.values["torque"].high > wide.values["most_torque"]
+    assert any("band above 106 N·m" in reason for reason in wide.reasons)
+    known = run_sum("bolt-torque", {"bolt": "M12 8.8", "nut-factor": "0.2"})
+    assert known.values["torque"].high <= known.values["most_torque"]
+    assert not any("band above" in reason for reason in known.reasons)

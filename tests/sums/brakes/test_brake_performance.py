@@ -149,6 +149,17 @@ def test_an_axle_without_any_force_is_said_and_not_divided():
     assert "Rear axle: no force at either wheel." in result.warnings
 
 
+@pytest.mark.parametrize("wheel", ["front-left", "front-right", "rear-left", "rear-right"])
+def test_a_wheel_without_any_force_is_dangerous_by_name(wheel):
+    """Directive 2014/45/EU, Annex I 1.2.1(a): no effort at a wheel is dangerous (2014 print, row quoted)."""
+    result = run_sum("brake-rollers", {**ROLLERS, wheel: "0 kN"})
+    words = wheel.replace("-", " ")
+    assert [row[2:4] for row in result.tables[0].rows if "1.2.1(a)" in row[0]] == [(f"{words} none", False)]
+    assert f"No braking at all: {words}. Do not drive it like this." in result.warnings
+    sound = run_sum("brake-rollers", ROLLERS)
+    assert not any("1.2.1(a)" in row[0] for row in sound.tables[0].rows)
+
+
 def test_a_parking_brake_on_one_side_is_said():
     result = run_sum("brake-rollers", {**ROLLERS, "park-left": "1 kN", "park-right": "0 kN"})
     assert "The parking brake works on one side only." in result.warnings

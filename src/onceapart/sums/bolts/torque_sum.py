@@ -49,6 +49,9 @@ def torque_answer(
         + ".",
         f"Aims at {share:.0%} of the proof load, for a joint that is {use}.",
     ]
+    if torque.high > most:
+        over = show_value(most, "N·m")
+        reasons.append(f"The band above {over} is for a thread that is known to turn hard, not for a guess.")
     limits = tightening.running_torque_of(bolt.thread.size) if bolt.thread.system == "metric" else None
     if running_nm and limits:
         least = limits.fifth_off_least_nm

@@ -10,6 +10,10 @@ from onceapart.sums.inputs import ChoiceInput, QuantityInput, YesNoInput
 from onceapart.sums.registry import Sum
 from onceapart.sums.result import Output, Result
 
+WHEELS = ("front left", "front right", "rear left", "rear right")
+EFFORT = ("EU 2014/45 Annex I 1.2.1(a)", "effort at each wheel (none: dangerous)")
+"""2014 print, quoted row by row (seen)."""
+
 
 def rollers_answer(
     front_left_kn: float,
@@ -38,6 +42,10 @@ def rollers_answer(
         parking = performance.efficiency_percent(park_left_kn + park_right_kn, mass_kg)
         parking_unequal = _imbalance(park_left_kn, park_right_kn)
     warnings = [f"{axle} axle: no force at either wheel." for axle, each in unequal.items() if each is None]
+    forces = (front_left_kn, front_right_kn, rear_left_kn, rear_right_kn)
+    dead = [wheel for wheel, force in zip(WHEELS, forces, strict=True) if force == 0]
+    if dead:
+        warnings.append(f"No braking at all: {', '.join(dead)}. Do not drive it like this.")
     if parking_unequal is not None and parking_unequal == 100:
         warnings.append("The parking brake works on one side only.")
     reasons = ["Imbalance is the difference over the stronger wheel; over the mean it would be larger."]
@@ -52,7 +60,7 @@ def rollers_answer(
             "The EU takes the highest permitted mass (from memory); an empty car on rollers shows a "
             "higher figure."
         )
-    rows: list[RuleRow] = []
+    rows: list[RuleRow] = [(*EFFORT, f"{wheel} none", False, "verified") for wheel in dead]
     for axle, each in unequal.items():
         if each is not None:
             kinds = ("imbalance", "imbalance-steered") if axle == "Front" else ("imbalance",)

@@ -66,7 +66,7 @@ EFFICIENCY = Source(
 )
 IMBALANCE = Source(
     "Directive 2014/45/EU, Annex I",
-    "1.2.1(b)",
+    "1.2.1(a), (b)",
     Status.VERIFIED,
     "weaker against stronger wheel of an axle (2014 print; reprinted by the corrigendum of 2019)",
 )
