@@ -148,7 +148,7 @@ def test_loading_and_answering_every_sum_needs_no_heavy_library():
 
 
 def test_all_sums_together_start_and_answer_in_half_a_second():
-    """Processor time of a fresh interpreter, plots left out; the best of three, as a machine has other work."""
+    """Processor time of a fresh interpreter, without plots; the best of three, as others work too."""
     code = (
         "import time; from onceapart.sums.registry import all_sums;"
         "from onceapart.sums.run import run_example;"
