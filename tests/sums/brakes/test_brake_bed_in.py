@@ -1,6 +1,7 @@
 """Temperatures over a schedule: against closed forms, energy, and a brute-force integration."""
 
 import math
+import time
 from dataclasses import replace
 from itertools import pairwise
 
@@ -201,6 +202,8 @@ def test_speed_is_regained_at_an_ordinary_rate_if_the_gap_allows_it():
         (lambda: Slowdowns(1, 50, 60, 3, 30), "below the 50 km/h"),
         (lambda: Slowdowns(1, 50, 10, 0, 30), "above 0"),
         (lambda: Schedule("long", (Slowdowns(121, 50, 10, 3, 30),), ""), "at most 120"),
+        (lambda: Schedule("long", (Slowdowns(120, 50, 10, 3, 1800),), ""), "at most 6"),
+        (lambda: replace(CORNER, disc_kg=0.4), "the iron melts"),
         (lambda: Window(300, 200), "must be lower"),
         (lambda: replace(CORNER, inner_mm=260), "inside diameter less"),
         (lambda: cooling.air_film_w_per_m2k(-1, 260), "0 or more"),
@@ -210,6 +213,24 @@ def test_speed_is_regained_at_an_ordinary_rate_if_the_gap_allows_it():
 def test_edges_are_refused(call, rule):
     with pytest.raises(SumError, match=rule):
         call()
+
+
+def test_the_heaviest_work_taken_is_done_in_seconds():
+    """Least disc for its load, strongest cooling, longest schedule: the shortest steps, and most of them."""
+    corner = replace(CORNER, braked_kg=900, disc_kg=1, film_w_per_m2k=500)
+    longest = Schedule("long", (Slowdowns(120, 200, 0, 5, 168),), "")
+    began = time.process_time()
+    temperatures(corner, legs_of(longest, 7200, 50), 20)
+    assert time.process_time() - began < 5
+
+
+@pytest.mark.parametrize("name", ["brake-bed-in", "brake-heat"])
+def test_a_disc_of_hardly_any_iron_is_refused(name):
+    typed = {"mass": "1400 kg", "iron": "20 mm", "face-outer": "204 mm", "face-inner": "203 mm"}
+    if name == "brake-heat":
+        typed["speed"] = "100 km/h"
+    with pytest.raises(SumError, match=r"reckoned at 0\.046 kg: must be 0\.5 to 25 kg"):
+        run_sum(name, typed)
 
 
 WIDE = Window(120, 300)

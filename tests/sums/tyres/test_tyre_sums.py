@@ -207,3 +207,11 @@ def test_the_picture_stays_within_its_edges(typed):
             x, y = (float(part) for part in point.split(","))
             assert -0.01 <= x <= width + 0.01
             assert -0.01 <= y <= height + 0.01
+
+
+@pytest.mark.parametrize("name", ["tyre-change", "tyre-speedometer"])
+def test_a_speedometer_that_shows_nothing_is_refused(name):
+    typed = {"readings": "50 km/h: 0 km/h"}
+    typed |= {"tyre": "185/60R14"} if name == "tyre-speedometer" else CLEAN | typed
+    with pytest.raises(SumInputsError, match="must be 1 to 360 km/h"):
+        run_sum(name, typed)

@@ -36,6 +36,8 @@ CALIPER_FILM = (10.0, 1.3)
 """W/(m²·K) in still air, and more for each m/s: our estimate, as is the area."""
 CALIPER_HEAT_J_PER_KGK = 460.0
 """Iron; aluminium has twice that and half the mass."""
+MOST_BRAKED_A_KG = 1000.0
+"""Mass stopped by each kilogram of disc: a car has about 100, our judgement of what is a slip."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,12 @@ class Corner:
                 "disc and caliper: masses, lining and pad must be above 0 and the inside diameter "
                 "less than the "
                 "outside one; check them"
+            )
+
+        if self.braked_kg > MOST_BRAKED_A_KG * self.disc_kg:
+            rule = f"at most {MOST_BRAKED_A_KG:g} kg for each kilogram of disc, or the iron melts; check both"
+            raise SumError(
+                f"{self.braked_kg:.0f} kg to be stopped by a disc of {self.disc_kg:.2g} kg: {rule}"
             )
 
     @property

@@ -31,6 +31,10 @@ class Iron(NamedTuple):
     """How it is known, in words."""
 
 
+LEAST_IRON_KG = 0.5
+"""A face lighter than this was measured wrong: our judgement."""
+
+
 def iron_of_disc(
     disc_mass_kg: float | None, iron_mm: float | None, outer_mm: float | None, inner_mm: float | None
 ) -> Iron:
@@ -40,6 +44,9 @@ def iron_of_disc(
     if iron_mm is None or outer_mm is None or inner_mm is None:
         raise SumError("disc mass: give it, or the iron's thickness and the face's diameters")
     mass = heat.ring_mass_kg(outer_mm, inner_mm, iron_mm)
+    if not LEAST_IRON_KG <= mass <= DISC_MASS.high:
+        rule = f"must be {LEAST_IRON_KG:g} to {DISC_MASS.high:g} kg; measure thickness and face again"
+        raise SumError(f"iron under the face reckoned at {mass:.2g} kg: {rule}")
     return Iron(mass, f"Iron under the face reckoned at {mass:.2g} kg; vanes and hat are left out.")
 
 

@@ -170,10 +170,11 @@ def _by_runge_kutta(
     slope = _slope_of(corner, guess, leg, ambient)
     disc, caliper = state
     energy = corner.braked_kg * abs(leg.from_mps**2 - leg.to_mps**2) / 2 if leg.is_braked else 0.0
-    longest = _longest_step_s(corner, guess, leg, max(state) + energy / corner.disc_j_per_k)
+    rise = energy / corner.disc_j_per_k
     hair = HAIR * leg.seconds
     kept, begun = [], 0.0
     for moment in _moments(leg):
+        longest = _longest_step_s(corner, guess, leg, max(disc, caliper) + rise)
         for start, end in pairwise([begun, *_jumps(corner, leg, begun, moment), moment]):
             length = end - start - 2 * hair
             steps = max(1, math.ceil(length / longest))

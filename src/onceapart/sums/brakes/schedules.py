@@ -15,6 +15,8 @@ REGAIN_MPS2 = 1.5
 MOST_REGAIN_MPS2 = 3.0
 """More than a family car can do: from memory."""
 MOST_SLOWDOWNS = 120
+MOST_HOURS = 6.0
+"""Far beyond any bedding in."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,9 @@ class Schedule:
         if self.slowdowns > MOST_SLOWDOWNS:
             rule = f"at most {MOST_SLOWDOWNS}; split the schedule and let the brakes cool in between"
             raise SumError(f"{self.slowdowns} slow-downs: {rule}")
+        hours = sum(row.count * (row.braking_s + row.gap_s) for row in self.rows) / 3600
+        if hours > MOST_HOURS:
+            raise SumError(f"schedule of {hours:.1f} hours: must be at most {MOST_HOURS:g}; shorten the gaps")
 
     @property
     def slowdowns(self) -> int:

@@ -20,7 +20,7 @@ READINGS = RowsInput(
     label="Speedometer against true speed",
     columns=(
         QuantityInput(name="true", label="True", unit="km/h", low=10, high=300, example="50 km/h"),
-        QuantityInput(name="shown", label="Shown", unit="km/h", low=0, high=360, example="52 km/h"),
+        QuantityInput(name="shown", label="Shown", unit="km/h", low=1, high=360, example="52 km/h"),
     ),
     most=30,
     optional=True,
