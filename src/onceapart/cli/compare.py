@@ -31,11 +31,13 @@ def compare(file: File, as_json: JsonOption = False, seconds: SecondsOption = No
     from onceapart.cli.solving import waiting
     from onceapart.planning.compare import compare as compare_aims
     from onceapart.planning.plan import Status
+    from onceapart.planning.solve import USUAL_WORK
 
     found = load(file)
+    limit = USUAL_WORK if seconds is None else None
     try:
         with waiting("planning for four aims; Ctrl-C takes the best plans so far"):
-            comparison = compare_aims(found.workload, seconds=seconds)
+            comparison = compare_aims(found.workload, work_limit=limit, seconds=seconds)
     except KeyboardInterrupt:
         say_no_plan_yet(found, "stopped before a plan was found")
         raise typer.Exit(INTERRUPTED) from None

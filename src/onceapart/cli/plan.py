@@ -43,7 +43,8 @@ SecondsOption = Annotated[
         "--seconds",
         metavar="N",
         min=0.0,
-        help="Stop after so many seconds with the best plan so far. By default only the proof is the end.",
+        help="Stop after so many seconds with the best plan so far. "
+        "By default the proof is the end, or a fixed amount of work.",
     ),
 ]
 WhyOption = Annotated[bool, typer.Option("--why", help="Give the reasons for every job and every order.")]

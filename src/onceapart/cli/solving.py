@@ -30,18 +30,20 @@ UNKNOWN = -(10**11)
 def find_plan(workload: Workload, aim: Aim, seconds: float | None = None) -> Answer:
     """The best plan, with progress on the error stream if that is a terminal.
 
-    Ctrl-C stops the search; the best plan so far is the answer, marked ``good``.
+    Ctrl-C, ``seconds`` or a fixed amount of work stops the search; the best plan so far is the answer, marked
+    ``good``.
 
     Raises
     ------
     KeyboardInterrupt
         Stopped before there was any plan.
     """
-    from onceapart.planning.solve import best_plan
+    from onceapart.planning.solve import USUAL_WORK, best_plan
 
     watch = Watch(aim, workload.currency, is_shown=sys.stderr.isatty())
     with watch.shown():
-        answer = best_plan(workload, aim, seconds=seconds, progress=watch)
+        limit = USUAL_WORK if seconds is None else None
+        answer = best_plan(workload, aim, work_limit=limit, seconds=seconds, progress=watch)
     return with_bound(answer, watch.last)
 
 

@@ -6,6 +6,6 @@ patterns worth having are found by pricing all of them (``pricing``), cuts raise
 search tree makes its choices whole (``tree``), one figure of the aim after the other (``aims``).
 """
 
-from onceapart.planning.solve.aims import best_plan
+from onceapart.planning.solve.aims import USUAL_WORK, best_plan
 
-__all__ = ["best_plan"]
+__all__ = ["USUAL_WORK", "best_plan"]
