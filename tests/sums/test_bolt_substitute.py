@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from onceapart.errors import SumError
 from onceapart.sums.bolts.designation import parse_bolt
+from onceapart.sums.bolts.engagement import METALS, stripping_load_n
 from onceapart.sums.bolts.joint import CRITICAL, ORDINARY, Fitted, Joint, place
 from onceapart.sums.bolts.substitute import AS_GOOD, NOT_USABLE, STOPGAP, Grade, judge, verdict_of
 from onceapart.sums.present import shown_lines
@@ -136,6 +137,29 @@ def test_where_thread_must_not_be_cut_the_length_to_cut_does_not_stand_alone():
     assert _try(**changes, holds="brakes").values["thread_to_cut"] > 0
     assert any("Do not cut thread" in warning for warning in _try(**changes, holds="brakes").warnings)
     assert not any("Do not cut thread" in warning for warning in _try(**changes).warnings)
+
+
+@pytest.mark.parametrize("into", ["tapped-steel", "tapped-iron", "tapped-aluminium"])
+@pytest.mark.parametrize("grip", ["12 mm", "15 mm", "18 mm"])
+def test_the_torque_never_strips_the_thread_engaged(into, grip):
+    """Preload at K = 0.20, against half the metal's strength over the area that would strip."""
+    typed = {"original": "M10x30 8.8", "found": "M10x30 8.8", "into": into, "grip": grip, "holds": "bracket"}
+    result = _try(**typed, original_threaded="full", found_threaded="full", washers="0")
+    if result.verdict == NOT_USABLE:
+        assert result.values["most_torque"] is None
+        return
+    engaged = result.values["engaged"]
+    metal = METALS[into].tensile_mpa
+    strips = stripping_load_n(parse_bolt("M10").thread, engaged, 800, metal)
+    assert result.values["most_torque"] / (0.2 * 0.010) <= 0.75 * strips * (1 + 1e-9)
+
+
+def test_less_thread_engaged_cuts_down_the_manuals_torque():
+    """The found bolt reaches 12 mm deep, the original 17; one pitch of each does not count: 10.5 of 15.5."""
+    typed = {"original": "M10x35 8.8", "found": "M10x30 8.8", "into": "tapped-steel", "holds": "bracket"}
+    threaded = {"original_threaded": "full", "found_threaded": "full"}
+    result = _try(**typed, **threaded, grip="16 mm", torque="60 Nm")
+    assert result.values["most_torque"] == pytest.approx(60 * 10.5 / 15.5)
 
 
 def test_a_torque_not_to_go_past_is_not_rounded_up_much():

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from onceapart.errors import SumError
-from onceapart.sums.bolts import lengths, sources, strength, substitute, tightening
+from onceapart.sums.bolts import engagement, lengths, sources, strength, substitute, tightening
 from onceapart.sums.bolts.asks import INTO, MEASURED_THREAD, NUT, NUT_CLASS, THREADED, WASHER
 from onceapart.sums.bolts.designation import Bolt, parse_whole_bolt
 from onceapart.sums.bolts.engagement import least_nut_class
 from onceapart.sums.bolts.hardware import hardware_of, lengths_sold_mm
-from onceapart.sums.bolts.joint import CRITICAL, ORDINARY, Fitted, Joint, place
+from onceapart.sums.bolts.joint import CRITICAL, ORDINARY, Fitted, Joint, metal_strength_mpa, place
 from onceapart.sums.bolts.substitute import AS_GOOD, NOT_USABLE, STOPGAP, Grade, Substitution
 from onceapart.sums.bolts.substitute_drawing import draw_substitute
 from onceapart.sums.inputs import ChoiceInput, QuantityInput, RowsInput, TextInput
@@ -60,7 +60,7 @@ def substitute_answer(
     )
     _refuse_what_cannot_be(first, joint)
     outcome = substitute.judge(first, second, joint)
-    torque = most_torque_nm(first, second, outcome, torque_nm)
+    torque = most_torque_nm(first, second, joint, outcome, torque_nm)
     usable = outcome.verdict != NOT_USABLE
     added = outcome.washers_needed
     return Result(
@@ -94,13 +94,17 @@ def _refuse_what_cannot_be(original: Fitted, joint: Joint) -> None:
         raise SumError(f"shear {beyond[0]:g} mm: {rule}; measure from under the head")
 
 
-def most_torque_nm(original: Fitted, found: Fitted, outcome: Substitution, manual_nm: float | None) -> float:
+def most_torque_nm(
+    original: Fitted, found: Fitted, joint: Joint, outcome: Substitution, manual_nm: float | None
+) -> float:
     r"""Torque not to go past with the found bolt.
 
     Parameters
     ----------
     original, found : Fitted
         The two bolts.
+    joint : Joint
+        Where they go.
     outcome : Substitution
         What was found out.
     manual_nm : float or None
@@ -109,12 +113,13 @@ def most_torque_nm(original: Fitted, found: Fitted, outcome: Substitution, manua
     Returns
     -------
     float
-        Torque; the manual's, cut down as the found bolt is weaker or thinner, or reckoned with K = 0.20.
-        [N·m]
+        Torque; the manual's, cut down as the found bolt is weaker, thinner or holds in less thread, or
+        reckoned with K = 0.20. [N·m]
 
     Notes
     -----
     At equal K torque goes with preload times diameter, so the manual's is scaled by both; it is never raised.
+    A reckoned preload stays below three quarters of the proof load and of what strips the thread engaged.
 
     Examples
     --------
@@ -122,7 +127,7 @@ def most_torque_nm(original: Fitted, found: Fitted, outcome: Substitution, manua
     >>> from onceapart.sums.bolts.substitute import judge
     >>> strong, weak = (Fitted(parse_bolt(f"M10x50 {mark}")) for mark in ("10.9", "8.8"))
     >>> joint = Joint(strong.bolt.thread, "bracket", 30, 1, 2, "nut", "standard", "10", 11, None, ())
-    >>> round(most_torque_nm(strong, weak, judge(strong, weak, joint), 70))
+    >>> round(most_torque_nm(strong, weak, joint, judge(strong, weak, joint), 70))
     49
 
     References
@@ -130,12 +135,22 @@ def most_torque_nm(original: Fitted, found: Fitted, outcome: Substitution, manua
     .. [1] Shigley's Mechanical Engineering Design, ch. 8 (T = K F d, preload 0.75 of proof).
     """
     thinner = found.bolt.thread.diameter_mm / original.bolt.thread.diameter_mm
+    strips = [
+        engagement.stripping_load_n(
+            each.bolt.thread,
+            placed.engaged_mm,
+            each.strength.tensile_mpa,
+            metal_strength_mpa(each, joint),
+        )
+        for each, placed in ((original, outcome.original), (found, outcome.found))
+    ]
     if manual_nm is not None:
-        return manual_nm * min(1.0, outcome.capacity_share) * min(1.0, thinner)
+        holds = strips[1] / strips[0] if strips[0] > 0 else 1.0
+        return manual_nm * min(1.0, outcome.capacity_share, holds) * min(1.0, thinner)
     proofs = (
         strength.proof_load_n(each.stress_area_mm2, each.strength.proof_mpa) for each in (original, found)
     )
-    preload = tightening.preload_n(min(proofs))
+    preload = tightening.preload_n(min(*proofs, strips[1]))
     return tightening.torque_nm(USUAL_NUT_FACTOR, preload, found.bolt.thread.diameter_mm)
 
 
