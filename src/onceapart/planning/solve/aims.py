@@ -31,8 +31,8 @@ PATTERNS_TOGETHER = 60_000
 bound is a little weaker (0.1 % on made-up workshops of 80 jobs), the linear programs five times quicker."""
 MORE_PATTERNS = 600
 USUAL_WORK = 400_000
-"""Simplex iterations that a person is asked to wait for: all that was measured with up to 40 jobs is proven in
-less, and 80 jobs are stopped after some minutes."""
+"""Simplex iterations that a person is asked to wait for: all that was measured with up to 40 jobs is
+proven in less, and 80 jobs are stopped after some minutes."""
 COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
 
