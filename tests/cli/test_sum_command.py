@@ -74,9 +74,6 @@ def test_a_sum_is_described_in_full(run: Run, each: Sum) -> None:
 def test_the_example_shown_runs_as_it_stands(run: Run, each: Sum) -> None:
     words = shlex.split("\n".join(example_lines(each, 78)).replace("\\\n", " "))
     assert words[:3] == ["onceapart", "sum", each.name]
-    if each.name == "brake-bed-in":  # a second of SciPy is enough
-        assert split_inputs(words[3:]) == (dict(each.example), [])
-        return
     shown, example = json.loads(run(*words[1:], "--json").out), run("sum", each.name, "--example", "--json")
     assert shown["values"] == json.loads(example.out)["values"]
 
@@ -259,7 +256,7 @@ def test_nothing_slow_is_imported_unless_needed() -> None:
         "slow = {'numpy', 'scipy', 'matplotlib', 'pint', 'yaml', 'highspy', 'ortools'}\n"
         "print(sorted(slow & set(sys.modules)))"
     )
-    names = [each.name for each in SUMS if each.name != "brake-bed-in"]
+    names = [each.name for each in SUMS]
     done = subprocess.run([sys.executable, "-c", code, *names], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
 
