@@ -30,7 +30,7 @@ class Block:
     jobs: tuple[int, ...]
     masks: Ints
     """(P,) bit i is set where ``jobs[i]`` is in the pattern."""
-    bits: Floats
+    bits: NDArray[np.uint8]
     """(P, n) the same as zeros and ones."""
     minutes: Floats
     """(P,) minutes with all set-ups inside the block."""
@@ -173,7 +173,7 @@ def _list_patterns(reduced: Reduced, group: tuple[int, ...], spanning: tuple[int
             money += setup.price * needed
             setup_masks.add(mask)
     order = np.lexsort((masks, minutes))
-    masks, bits = masks[order], bits[order]
+    masks = masks[order]
 
     def needing(sets: tuple[int, ...]) -> Floats:
         where: Floats = ((masks & mask_of(sets)) != 0).astype(np.float64)
@@ -182,7 +182,7 @@ def _list_patterns(reduced: Reduced, group: tuple[int, ...], spanning: tuple[int
     return Block(
         jobs=group,
         masks=masks,
-        bits=bits,
+        bits=bits[order].astype(np.uint8),
         minutes=minutes[order],
         money=money[order],
         worth=worth[order],

@@ -19,6 +19,7 @@ from onceapart.planning.plan import Aim, Plan, Status, plan_of
 from onceapart.planning.reduce import Reduced, reduce_workload
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.solve.combine import combined_plan, patterns_in_use
+from onceapart.planning.solve.improve import improve
 from onceapart.planning.solve.master import Master, Weights
 from onceapart.planning.solve.phases import Phase, phases_of
 from onceapart.planning.solve.pricing import Cut
@@ -127,8 +128,17 @@ class Search:
         if values is None:
             return bound, tree
         self._say("root", bound)
-        patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
-        self.offer(combined_plan(master, patterns, gap=0.02, nodes=30, seconds=self.effort.seconds_left))
+        if apart:
+            with contextlib.suppress(EffortSpent):
+                tree.dive(Node(bound, 0, {}, master.program.basis()))
+            self._say("dive", bound)
+            tree.go_to(Node(bound, 0, {}))
+        if apart and self.best is not None:
+            self._improve(phase, reduced, blocks)
+        else:
+            patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
+            left = self.effort.seconds_left
+            self.offer(combined_plan(master, patterns, gap=0.02, nodes=30, seconds=left))
         tree.shown = self.shown(phase)
         self._say("root", bound)
         if tree.shown is not None:
@@ -136,6 +146,17 @@ class Search:
             tree = self._tree(master, phase)
         bound = tree.search([Node(bound, 0, {})], lambda low: self._during(tree, phase, low))
         return bound, tree
+
+    def _improve(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> None:
+        def offer(plan: Plan | None) -> Plan:
+            self.offer(plan)
+            self._say("root", None)
+            assert self.best is not None
+            return self.best
+
+        assert self.best is not None
+        penalty = self._penalty(phase)
+        improve(reduced, blocks, phase, self.best, lambda: self.shown(phase), offer, self.effort, penalty)
 
     def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
         self._say(phase.name, bound)

@@ -16,7 +16,7 @@ Each column has figures (money, minutes, worth, orders, spare, days); an objecti
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -414,13 +414,12 @@ class Master:
             cuts={cut: float(rows[at]) for cut, at in self.cut_rows.items()},
         )
 
-    def pattern_prices(self, duals: Duals) -> list[NDArray[np.float64]]:
-        """Reduced price of each pattern in each stint, (P, S) a block."""
-        prices = pattern_prices(self.blocks.blocks, duals, self.counted)
-        if self.allowed is not None:
-            for price, allowed in zip(prices, self.allowed, strict=True):
-                price[~allowed] = NEVER
-        return prices
+    def pattern_prices(self, duals: Duals) -> Iterator[NDArray[np.float64]]:
+        """Reduced price of each pattern in each stint, (P, S) block by block."""
+        for b, price in enumerate(pattern_prices(self.blocks.blocks, duals, self.counted)):
+            if self.allowed is not None:
+                price[~self.allowed[b]] = NEVER
+            yield price
 
     def fronts(self, prices: list[NDArray[np.float64]], stint: int) -> list[Front]:
         """Pareto front of each block in a stint."""
@@ -440,9 +439,9 @@ class Master:
             many columns were added; none means that the program is solved over all contents.
         """
         duals = self.duals()
-        prices = self.pattern_prices(duals)
         if self.apart:
-            return self._price_apart(duals, prices, per_stint)
+            return self._price_apart(duals, per_stint)
+        prices = list(self.pattern_prices(duals))
         below, added = 0.0, 0
         for stint in self.stints:
             front = stint_front(self.fronts(prices, stint), float(self.reduced.room[stint]))
@@ -453,17 +452,15 @@ class Master:
                     added += self.add_content(stint, front.picks[at])
         return below, added
 
-    def _price_apart(
-        self, duals: Duals, prices: list[NDArray[np.float64]], per_stint: int
-    ) -> tuple[float, int]:
+    def _price_apart(self, duals: Duals, per_stint: int) -> tuple[float, int]:
         below, added = 0.0, 0
-        nothing = [-1] * len(prices)
-        for b, block in enumerate(self.blocks.blocks):
+        nothing = [-1] * len(self.blocks.blocks)
+        for b, (block, price) in enumerate(zip(self.blocks.blocks, self.pattern_prices(duals), strict=True)):
             for stint in self.stints:
                 n = int(np.searchsorted(block.minutes, self.reduced.room[stint], side="right"))
                 if not n:
                     continue
-                gain = prices[b][:n, stint] - duals.once[stint + b * len(self.stints)]
+                gain = price[:n, stint] - duals.once[stint + b * len(self.stints)]
                 best = np.argpartition(gain, per_stint - 1)[:per_stint] if n > per_stint else np.arange(n)
                 best = best[np.lexsort((best, gain[best]))]
                 below += min(0.0, float(gain[best[0]]))
@@ -476,9 +473,11 @@ class Master:
     def possible_patterns(self, most: float) -> list[NDArray[np.bool_]]:
         """Which patterns a solution at most ``most`` above the program's can hold, (P, S) a block."""
         duals = self.duals()
-        prices = self.pattern_prices(duals)
+        if self.apart:
+            return self._possible_apart(duals, most)
+        prices = list(self.pattern_prices(duals))
         result = [np.zeros(price.shape, np.bool_) for price in prices]
-        for stint in self.stints if not self.apart else ():
+        for stint in self.stints:
             room = float(self.reduced.room[stint])
             fronts = self.fronts(prices, stint)
             for b, block in enumerate(self.blocks.blocks):
@@ -490,11 +489,18 @@ class Master:
                 at = np.searchsorted(rest.minutes, room - block.minutes[:n], side="right") - 1
                 gain = prices[b][:n, stint] + rest.price[at] - duals.once[stint]
                 result[b][:n, stint] = gain <= most
-        for b, block in enumerate(self.blocks.blocks if self.apart else ()):
-            once = duals.once[b * len(self.stints) : (b + 1) * len(self.stints)]
-            fits = block.minutes[:, None] <= np.array(self.reduced.room)[None, :]
-            result[b] = (prices[b] - once[None, :] <= most) & fits
         return result
+
+    def _possible_apart(self, duals: Duals, most: float) -> list[NDArray[np.bool_]]:
+        n = len(self.stints)
+        room = np.array(self.reduced.room)
+        return [
+            (price - duals.once[None, b * n : (b + 1) * n] <= most)
+            & (block.minutes[:, None] <= room[None, :])
+            for b, (block, price) in enumerate(
+                zip(self.blocks.blocks, self.pattern_prices(duals), strict=True)
+            )
+        ]
 
     def fixed_columns(self, most: float) -> dict[Key, tuple[float, float]]:
         """Bounds that every solution at most ``most`` above the program's keeps, by reduced cost."""

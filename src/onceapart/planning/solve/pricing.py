@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -107,15 +107,14 @@ class Duals:
 
 def pattern_prices(
     blocks: Sequence[Block], duals: Duals, counted: Mapping[Cut, NDArray[np.bool_]]
-) -> list[NDArray[np.float64]]:
-    """Reduced price of every pattern in every stint, (P, S) for each block, without the stint's own dual."""
-    prices = []
+) -> Iterator[NDArray[np.float64]]:
+    """Reduced price of every pattern in every stint, (P, S) block by block, without the stint's own dual."""
     for at, block in enumerate(blocks):
         base = duals.money * block.money + duals.minutes * block.minutes - duals.worth * block.worth
         for cut, dual in duals.cuts.items():
             if cut.block == at and abs(dual) > EPS:
                 base = base - dual * counted[cut]
-        price = block.bits @ duals.link[list(block.jobs)]
+        price: Floats = block.bits.astype(np.float64) @ duals.link[list(block.jobs)]
         price += base[:, None]
         if duals.room.any():
             price -= block.minutes[:, None] * duals.room[None, :]
@@ -127,5 +126,4 @@ def pattern_prices(
             dual_row = duals.shared[at, setup]
             if dual_row.any():
                 price -= needs[:, None] * dual_row[None, :]
-        prices.append(price)
-    return prices
+        yield price

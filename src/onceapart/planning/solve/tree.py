@@ -21,6 +21,10 @@ from onceapart.planning.solve.program import INF, Key
 from onceapart.planning.solve.reading import parted, plan_from, undone
 
 CUT_ROUNDS = 12
+FULL_ENOUGH = 0.7
+"""Contents this full are fixed together when diving."""
+CUT_EFFORT = 1.0
+"""Cuts are looked for until they have taken so many times the iterations that the solution without took."""
 CUT_NODES = 40
 """Nodes at which cuts are looked for besides the root; later ones cost more than they bring."""
 PER_STINT = 6
@@ -188,9 +192,14 @@ class Tree:
 
     def solve_root(self, rounds: int = CUT_ROUNDS) -> tuple[float, Values | None]:
         """Solve as ``solve_node`` does, raising the bound by cuts as long as some are violated."""
+        before = self.effort.iterations
         bound, values = self.solve_node()
+        budget = CUT_EFFORT * (self.effort.iterations - before) + 1000
+        before = self.effort.iterations
         for _ in range(rounds):
-            if values is None or self.effort.is_spent or not add_violated_cuts(self.master, values):
+            if values is None or self.effort.iterations - before > budget or self.effort.is_spent:
+                break
+            if not add_violated_cuts(self.master, values):
                 break
             try:
                 bound, values = self.solve_node()
@@ -320,27 +329,36 @@ class Tree:
             changes |= fixed
             self.go_to(Node(bound, node.number, changes))
 
-    def _fullest(self, values: Values, changes: Changes) -> Changes | None:
-        """Bounds that put the jobs of the fullest content, not yet fixed, into its stint."""
-        best: tuple[float, Changes] | None = None
-        for column, (stint, picks) in self.master.contents.items():
-            if column >= len(values) or not TOLERANCE < values[column] < 1 - TOLERANCE:
-                continue
-            if best is not None and values[column] <= best[0]:
-                continue
-            fixed: Changes = {}
-            for b, pick in enumerate(picks):
-                if pick >= 0:
-                    block = self.master.blocks.blocks[b]
-                    for at, job in enumerate(block.jobs):
-                        if int(block.masks[pick]) >> at & 1:
-                            data = self.master.reduced.jobs[job]
-                            for other in range(data.first, data.last + 1):
-                                level = float(other >= stint)
-                                fixed["done", job, other] = (level, level)
-            if any(changes.get(key) != bounds for key, bounds in fixed.items()):
-                best = (float(values[column]), fixed)
-        return None if best is None else best[1]
+    def _fullest(self, values: Values, changes: Changes) -> Changes:
+        """Bounds that put the jobs of the fullest contents, not yet fixed, into their stints."""
+        parts = sorted(
+            (-float(values[column]), column)
+            for column in self.master.contents
+            if column < len(values) and values[column] > TOLERANCE
+        )
+        fixed: Changes = {}
+        for share, column in parts:
+            if fixed and -share < FULL_ENOUGH:
+                break
+            new = self._put_into_stint(*self.master.contents[column])
+            if any(changes.get(key, fixed.get(key)) != bounds for key, bounds in new.items()) and not any(
+                fixed.get(key, bounds) != bounds for key, bounds in new.items()
+            ):
+                fixed |= new
+        return fixed
+
+    def _put_into_stint(self, stint: int, picks: tuple[int, ...]) -> Changes:
+        fixed: Changes = {}
+        for b, pick in enumerate(picks):
+            if pick >= 0:
+                block = self.master.blocks.blocks[b]
+                for at, job in enumerate(block.jobs):
+                    if int(block.masks[pick]) >> at & 1:
+                        data = self.master.reduced.jobs[job]
+                        for other in range(data.first, data.last + 1):
+                            level = float(other >= stint)
+                            fixed["done", job, other] = (level, level)
+        return fixed
 
     def _rounded_up(self, values: Values, open_columns: list[tuple[int, float]]) -> Changes:
         """Bounds that round the largest part up to a whole."""
