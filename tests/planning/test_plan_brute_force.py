@@ -6,10 +6,11 @@ import pytest
 from oracles import by_brute_force
 from workloads import TINIEST, TINY, seeded_workload
 
+from onceapart.planning import patterns
 from onceapart.planning.cost import cost, ranking
 from onceapart.planning.plan import Aim, Status
 from onceapart.planning.rules import broken_rules
-from onceapart.planning.solve import best_plan
+from onceapart.planning.solve import aims, best_plan
 
 SEEDS = range(660)
 
@@ -44,6 +45,18 @@ def test_hundreds_of_them_have_a_plan_and_a_hundred_have_none():
     possible = sum(bool(best_of(seed, TINY)) for seed in SEEDS)
     assert possible >= 400
     assert len(SEEDS) - possible >= 100
+
+
+@pytest.mark.parametrize("seed", range(0, 660, 4))
+@pytest.mark.parametrize("way", ["apart", "cut", "apart and cut"])
+def test_the_ways_of_large_workshops_find_it_too(way, seed, monkeypatch):
+    """Columns of one block each, and blocks cut in two with set-ups that span them."""
+    if "apart" in way:
+        monkeypatch.setattr(aims, "PATTERNS_TOGETHER", 0)
+    if "cut" in way:
+        monkeypatch.setattr(patterns, "MAX_PATTERNS", 2)
+        monkeypatch.setattr(patterns, "SMALL_BLOCK", 1)
+    check(seed, TINY)
 
 
 @pytest.mark.parametrize("seed", range(80))

@@ -58,18 +58,19 @@ class Blocks:
     spanning: tuple[int, ...]
 
 
-def blocks_of(reduced: Reduced, max_patterns: int = MAX_PATTERNS) -> Blocks:
+def blocks_of(reduced: Reduced, max_patterns: int | None = None) -> Blocks:
     """List the patterns of every block.
 
     Parameters
     ----------
     reduced : Reduced
-    max_patterns : int
-        Sets listed for one block at most.
+    max_patterns : int, optional
+        Sets listed for one block at most; default ``MAX_PATTERNS``.
     """
+    most = MAX_PATTERNS if max_patterns is None else max_patterns
     groups: list[tuple[int, ...]] = []
     for together in _joined(_connected(reduced)):
-        groups.extend(_cut(reduced, together, max_patterns))
+        groups.extend(_cut(reduced, together, most))
     inside = [set(group) for group in groups]
     spanning = tuple(
         at

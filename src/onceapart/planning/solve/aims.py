@@ -128,11 +128,11 @@ class Search:
         if values is None:
             return bound, tree
         self._say("root", bound)
+        root = Node(bound, 0, {}, master.program.basis())
         if apart:
             with contextlib.suppress(EffortSpent):
-                tree.dive(Node(bound, 0, {}, master.program.basis()))
+                tree.dive(root)
             self._say("dive", bound)
-            tree.go_to(Node(bound, 0, {}))
         if apart and self.best is not None:
             self._improve(phase, reduced, blocks)
         else:
@@ -141,6 +141,14 @@ class Search:
             self.offer(combined_plan(master, patterns, gap=0.02, nodes=30, seconds=left))
         tree.shown = self.shown(phase)
         self._say("root", bound)
+        # Trimming reads reduced costs: they must be the root's, whatever was looked at in between.
+        tree.go_to(root)
+        try:
+            bound, values = tree.solve_node()
+        except EffortSpent as spent:
+            return max(bound, spent.bound), tree
+        if values is None:
+            return bound, tree
         if tree.shown is not None:
             master = trimmed(master, tree.tie_limit - bound)
             tree = self._tree(master, phase)

@@ -16,7 +16,7 @@ from onceapart.planning.solve.phases import Phase
 from onceapart.planning.solve.tree import Effort, EffortSpent, Tree
 
 PATTERNS = 250
-ROUNDS = 4
+ROUNDS = 2
 """Rounds over all sets of jobs at most; a round that brings nothing is the last."""
 
 
@@ -30,7 +30,7 @@ def improve(
     effort: Effort,
     penalty: float,
 ) -> None:
-    """Think over one block's jobs after the other, then the jobs of neighbouring stints, purchases always.
+    """Think over the jobs of two blocks after the other, then those of neighbouring stints, purchases always.
 
     Parameters
     ----------
@@ -49,16 +49,15 @@ def improve(
 
 
 def _reopened_sets(reduced: Reduced, blocks: Blocks, plan: Plan) -> Iterator[frozenset[int]]:
-    """Sets of jobs by position: each block's, then those of two blocks in each third of the stints."""
-    for block in blocks.blocks:
-        yield frozenset(block.jobs)
+    """Sets of jobs by position: those of two blocks next to each other, then those of some stints."""
+    ring = [*blocks.blocks, *blocks.blocks[:1]]
+    for one, other in itertools.pairwise(ring):
+        yield frozenset((*one.jobs, *other.jobs))
     at = {job: place for place, work in enumerate(plan.work) for job in work.jobs}
     n = len(plan.work)
-    for start in range(0, n, max(1, n // 6)):
-        window = range(start, start + max(2, n // 4))
+    for start in range(0, n, max(1, n // 4)):
+        window = range(start, start + max(2, n // 3))
         yield frozenset(p for p, job in enumerate(reduced.jobs) if at.get(job.id, -1) in window)
-    for one, other in itertools.pairwise(blocks.blocks):
-        yield frozenset((*one.jobs, *other.jobs))
 
 
 def _thought_over(
@@ -72,6 +71,8 @@ def _thought_over(
     penalty: float,
 ) -> Plan | None:
     sub = held(reduced, plan, free)
+    if not any(job.first <= job.last for job in sub.jobs):
+        return None
     master = Master(sub, blocks, phase.weights, penalty=penalty, apart=True)
     master.add_single_jobs()
     tree = Tree(master, phase, shown, lambda _: shown, effort)
