@@ -51,6 +51,8 @@ def test_every_key_is_read() -> None:
         "under": ("wren/front-left/wheel",),
         "aftercare": ("wren/wheel-alignment",),
         "tools": ("ball-joint-splitter",),
+        "between": None,
+        "may_stand": False,
     }
     assert shop.aftercare[0].model_dump() == {"id": "wren/wheel-alignment", "minutes": 30, "price": 6500}
     assert shop.jobs[0].model_dump() == {
@@ -58,6 +60,7 @@ def test_every_key_is_read() -> None:
         "car": "wren",
         "need": Need.INSPECTION,
         "minutes": 40,
+        "between": None,
         "by": dt.date(2026, 4, 11),
         "worth": 0,
         "access": ("wren/front-left/driveshaft",),

@@ -12,7 +12,7 @@ from graphlib import CycleError, TopologicalSorter
 from typing import Any, NamedTuple
 
 from onceapart.errors import Problem
-from onceapart.workshop.model import Workshop
+from onceapart.workshop.model import Access, Job, Workshop
 from onceapart.workshop.money import format_money
 from onceapart.workshop.values import nearest
 
@@ -29,6 +29,8 @@ _KINDS = {
     "offers": "offer",
     "stints": "stint",
 }
+SOUND = "sound"
+"""The word of a finding that says: looked at, and nothing wrong."""
 _MAX_CYCLES = 20
 _MAX_GUESSES = 50
 
@@ -42,6 +44,7 @@ class _Reference(NamedTuple):
 
 
 _REFERENCES = (
+    _Reference("findings", "car", "cars", False),
     _Reference("access", "under", "access", True),
     _Reference("access", "aftercare", "aftercare", True),
     _Reference("access", "tools", "tools", True),
@@ -77,6 +80,8 @@ def check_workshop(
     has_recipes = any(job.recipe is not None for job in workshop.jobs)
     return [
         *_check_ids(workshop, line_of),
+        *_check_findings(workshop, line_of),
+        *_check_between(workshop, line_of),
         *_check_jobs(workshop, line_of),
         *_check_stints(workshop, line_of),
         *check_references(workshop, line_of, recipes_pending=has_recipes, unreadable=unreadable),
@@ -161,6 +166,46 @@ def _check_ids(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]:
                 if kind == "stint":
                     way_out = "give each an id of its own, on other days too, as in sat-1-morning"
                 yield _problem(line_of, where, item.id, rule, way_out)
+
+
+def _check_findings(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]:
+    for index, finding in enumerate(workshop.findings):
+        where = f"findings[{index}]"
+        if finding.value is not None and finding.seen:
+            rule = "a finding has a value or what was seen, not both"
+            yield _problem(line_of, where, finding.item, rule, "make two findings of it")
+        elif finding.value is None and not finding.seen:
+            rule = "a finding has a value or what was seen"
+            way_out = "add `value`, as in 2.4 mm, or `seen`, as in [sound]"
+            yield _problem(line_of, where, finding.item, rule, way_out)
+        for at, word in enumerate(finding.seen):
+            if word and word in finding.seen[:at]:
+                yield _problem(
+                    line_of, f"{where}.seen[{at}]", word, "it is named twice", "keep one of the two"
+                )
+        if SOUND in finding.seen and set(finding.seen) - {SOUND, ""}:
+            rule = f"{SOUND} says that nothing is wrong, and other words say that something is"
+            at = finding.seen.index(SOUND)
+            yield _problem(line_of, f"{where}.seen[{at}]", SOUND, rule, f"take {SOUND} or the others out")
+
+
+def _check_between(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]:
+    entries: tuple[tuple[str, Sequence[Access | Job]], ...] = (
+        ("access", workshop.access),
+        ("jobs", workshop.jobs),
+    )
+    for section, items in entries:
+        for index, item in enumerate(items):
+            if item.between is None:
+                continue
+            good, bad = item.between
+            around = () if item.minutes is None else (item.minutes,)
+            if [good, *around, bad] != sorted([good, *around, bad]):
+                rule = "the good case is the shortest and the bad one the longest"
+                if around:
+                    rule += f", with the usual {item.minutes} minutes between them"
+                way_out = "give the good case first, then the bad one"
+                yield _problem(line_of, f"{section}[{index}].between", f"[{good}, {bad}]", rule, way_out)
 
 
 def _check_jobs(workshop: Workshop, line_of: LineOf | None) -> Iterator[Problem]:

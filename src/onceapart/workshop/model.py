@@ -16,10 +16,16 @@ from onceapart.workshop.values import (
     Currency,
     Date,
     Days,
+    FileName,
     Flag,
+    GoodAndBad,
     Id,
+    MarkName,
+    Mass,
+    Measured,
     Minutes,
     Money,
+    Odometer,
     Pieces,
     PiecesInHand,
     PlaceName,
@@ -27,7 +33,7 @@ from onceapart.workshop.values import (
     Units,
 )
 
-RECIPE_KEYS: tuple[str, ...] = ("minutes", "access", "parts", "tools", "aftercare")
+RECIPE_KEYS: tuple[str, ...] = ("minutes", "between", "access", "parts", "tools", "aftercare")
 """What a recipe brings to a job, as far as the job does not give it itself."""
 
 
@@ -70,10 +76,40 @@ class Layout(_Frozen):
 
 
 class Car(_Frozen):
+    """A car, and what is known of it for good.
+
+    ``registered`` is the date of first registration, ``mass`` text with its unit. ``facts`` are what a
+    rule pack asks for, by the pack's own ids; ``marks`` the limits stamped on or given for this very car,
+    by ``item`` or ``place/item``. Units are not looked at here.
+    """
+
     id: Id
     name: Text
     inspection: Inspection | None = None
     layout: Layout | None = None
+    registered: Date | None = None
+    mass: Mass | None = None
+    facts: dict[Id, Text] = {}
+    marks: dict[MarkName, Measured] = {}
+    rust: Literal["light", "medium", "heavy"] = "medium"
+
+
+class Finding(_Frozen):
+    """What was measured on a car, or seen on it, on a day.
+
+    Either ``value``, a number with its unit as it was written, or ``seen``, words of which ``sound`` says
+    that it was looked at and nothing is wrong. Items, words and units are a rule pack's: not looked at here.
+    """
+
+    car: Id
+    item: Id
+    place: PlaceName | None = None
+    value: Measured | None = None
+    seen: tuple[Id, ...] = ()
+    date: Date
+    odometer: Odometer | None = None
+    note: Text | None = None
+    photo: FileName | None = None
 
 
 class Tool(_Frozen):
@@ -91,14 +127,17 @@ class Tool(_Frozen):
 class Access(_Frozen):
     """Something that comes off, and goes on again, to get at what is behind it.
 
-    ``minutes`` is for off and on together; ``under`` names the access that must be off before.
+    ``minutes`` is for off and on together, ``between`` the same in a good and in a bad case; ``under``
+    names the access that must be off before; what ``may_stand`` may stay off from one stint to the next.
     """
 
     id: Id
     minutes: Minutes
+    between: GoodAndBad | None = None
     under: tuple[Id, ...] = ()
     aftercare: tuple[Id, ...] = ()
     tools: tuple[Id, ...] = ()
+    may_stand: Flag = False
 
 
 class Aftercare(_Frozen):
@@ -113,13 +152,15 @@ class Job(_Frozen):
     """A piece of work on one car.
 
     A job has its own ``minutes``, or a ``recipe`` for a ``place``; what stands beside a recipe overrides
-    that part of it, even when empty (``parts: {}``), so ``overrides`` says what was given.
+    that part of it, even when empty (``parts: {}``), so ``overrides`` says what was given. ``between`` are
+    the minutes in a good and in a bad case.
     """
 
     id: Id
     car: Id
     need: Need
     minutes: Minutes | None = None
+    between: GoodAndBad | None = None
     by: Date | None = None
     worth: Money = 0
     access: tuple[Id, ...] = ()
@@ -138,7 +179,7 @@ class Job(_Frozen):
         ['parts']
         """
         given = frozenset(RECIPE_KEYS) & self.model_fields_set
-        return given - {"minutes"} if self.minutes is None else given
+        return frozenset(key for key in given if getattr(self, key) is not None)
 
 
 class Seller(_Frozen):
@@ -184,6 +225,7 @@ class Workshop(_Frozen):
     currency: Currency
     hour_worth: Money
     cars: tuple[Car, ...] = ()
+    findings: tuple[Finding, ...] = ()
     tools: tuple[Tool, ...] = ()
     shelf: dict[Id, PiecesInHand] = {}
     access: tuple[Access, ...] = ()

@@ -17,6 +17,7 @@ from onceapart.workshop.model import (
     Access,
     Aftercare,
     Car,
+    Finding,
     Job,
     Offer,
     Seller,
@@ -49,6 +50,7 @@ AnyModel = TypeVar("AnyModel", bound=BaseModel)
 
 _SECTIONS: Mapping[str, type[BaseModel]] = {
     "cars": Car,
+    "findings": Finding,
     "tools": Tool,
     "access": Access,
     "aftercare": Aftercare,

@@ -8,14 +8,23 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, TypeAdapter
 
-from onceapart.workshop.model import Job, Need
+from onceapart.workshop.model import Finding, Job, Need
 from onceapart.workshop.tree import Loc, RawList
 from onceapart.workshop.values import suggest_id
 
 AnyModel = TypeVar("AnyModel", bound=BaseModel)
 
 # Stand in for what could not be read; ``workshop.check`` says nothing about them.
-_BLANKS: Mapping[str, Any] = {"id": "", "car": "", "seller": "", "date": None, "need": Need.WISH}
+_BLANKS: Mapping[str, Any] = {
+    "id": "",
+    "car": "",
+    "seller": "",
+    "item": "",
+    "value": "",
+    "seen": ("",),
+    "date": None,
+    "need": Need.WISH,
+}
 
 
 def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set[Loc]]) -> AnyModel:
@@ -43,6 +52,8 @@ def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set
             values[name] = _adapter(model, name).validate_python(raw[key], by_alias=True, by_name=False)
         elif key == "id" and isinstance(raw.get(key), str):
             values[name] = suggest_id(raw[key])
+        elif key == "between":
+            continue  # its order is looked at only if both numbers are good
         elif isinstance(raw.get(key), RawList) and (key,) not in bad[key]:
             values[name] = tuple("" if (key, i) in bad[key] else str(one) for i, one in enumerate(raw[key]))
         elif key in _BLANKS and (field.is_required() or key in bad):
@@ -51,6 +62,10 @@ def salvage(model: type[AnyModel], raw: Mapping[str, Any], bad: Mapping[str, set
         values["recipe"] = ""  # it had one, or may have had
     if model is Job and "minutes" in bad:
         values["minutes"] = 0
+    if "minutes" in bad:
+        values.pop("between", None)
+    if model is Finding and not raw:
+        values["value"] = ""  # it had one, or may have had
     return model.model_construct(**values)
 
 

@@ -25,6 +25,10 @@ MAX_PIECES = 100_000
 MAX_DAYS = 3_650
 MAX_ID = 100
 MAX_TEXT = 200
+MAX_MEASURED = 60
+"""Letters of a measured value; as many as are read as a quantity."""
+MAX_FILE_NAME = 255
+"""Bytes that usual file systems take for the name of a file."""
 
 
 class Plain(str):
@@ -36,6 +40,11 @@ class Plain(str):
 _ID = re.compile(r"[a-z0-9]+(?:[-/][a-z0-9]+)*", re.ASCII)
 _WHOLE = re.compile(r"\+?[0-9]+", re.ASCII)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+# Shape only: how a number and its unit may be spelled is known where the value is used.
+_NUMBER_FIRST = re.compile(r"[+\-−]? ?(?:[.,]?[0-9]|[½⅓⅔¼¾⅛⅜⅝⅞])", re.ASCII)
+_UNIT = re.compile(r"[^\W\d_]|[%°'\"′″’”]")
+_ODOMETER = re.compile(r"[0-9]{1,7} (?:km|mi)", re.ASCII)
+_LOOSE_ODOMETER = re.compile(r"([0-9]{1,3}(?:[ .,'][0-9]{3}){1,2}|[0-9]{1,7})\s*(km|mi)\w*", re.ASCII | re.I)
 _NULLS = frozenset({"", "~", "null", "Null", "NULL"})
 # Marks that turn the direction of writing would make a name look like another one.
 _TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -96,6 +105,55 @@ def _check_text(value: str) -> str:
     if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") or c in _TURNING for c in text):
         raise broken("text is one line without control characters", "take them out")
     return text
+
+
+def _check_measured(example: str) -> Callable[[str], str]:
+    def check(value: str) -> str:
+        text = _check_text(value)
+        if len(text) > MAX_MEASURED:
+            raise broken(f"a measured value has at most {MAX_MEASURED} letters", "put the rest into a note")
+        if not _NUMBER_FIRST.match(text) or not _UNIT.search(text):
+            raise broken("a measured value is a number with its unit", f"write it as in {example}")
+        return text
+
+    return check
+
+
+def _check_odometer(value: str) -> str:
+    if not _ODOMETER.fullmatch(value):
+        near = _LOOSE_ODOMETER.fullmatch(value[:40].strip())
+        like = f"{re.sub('[^0-9]', '', near[1])} {near[2].lower()}" if near else "143200 km or 89400 mi"
+        rule = "an odometer reading is a whole number of at most 7 digits, then km or mi"
+        raise broken(rule, f"write it as in {like}")
+    return str(value)
+
+
+def _check_mark(value: str) -> str:
+    name = _check_id(value)
+    place, slash, item = name.partition("/")
+    if slash and place not in PLACES:
+        near = nearest(place, PLACES)
+        way_out = f"did you mean {near}/{item}?" if near else "write it as in front/disc-thickness"
+        raise broken("a mark is named by an item, or by a place, / and an item", way_out)
+    return name
+
+
+def _check_file_name(value: str) -> str:
+    name = _check_text(value)
+    if set(name) & set("/\\:") or name.startswith("."):
+        last = re.split(r"[/\\:]", name)[-1].lstrip(".")
+        raise broken(
+            "a photo is the bare name of a file, without a folder", f"write it as in {last or 'disc.jpg'}"
+        )
+    if len(name.encode()) > MAX_FILE_NAME:
+        raise broken(f"names of files have at most {MAX_FILE_NAME} bytes", "shorten it")
+    return name
+
+
+def _check_pair(value: Any) -> Any:
+    if isinstance(value, list | tuple) and len(value) == 2:
+        return value
+    raise broken("it is a list of two, the good case and the bad one", "write it as in [30, 90]")
 
 
 def _check_currency(value: str) -> str:
@@ -162,12 +220,18 @@ def _read_bool(value: Any) -> Any:
 
 Id: TypeAlias = Annotated[str, BeforeValidator(_refuse_null), AfterValidator(_check_id)]
 Text: TypeAlias = Annotated[str, BeforeValidator(_refuse_null), AfterValidator(_check_text)]
+Measured: TypeAlias = Annotated[str, AfterValidator(_check_measured("2.4 mm"))]
+Mass: TypeAlias = Annotated[str, AfterValidator(_check_measured("980 kg"))]
+Odometer: TypeAlias = Annotated[str, AfterValidator(_check_odometer)]
+MarkName: TypeAlias = Annotated[str, AfterValidator(_check_mark)]
+FileName: TypeAlias = Annotated[str, BeforeValidator(_refuse_null), AfterValidator(_check_file_name)]
 Currency: TypeAlias = Annotated[str, AfterValidator(_check_currency)]
 PlaceName: TypeAlias = Annotated[str, AfterValidator(_check_place)]
 Money: TypeAlias = Annotated[int, Strict(), Field(ge=0, le=MAX_MONEY), BeforeValidator(_read_money)]
 Minutes: TypeAlias = Annotated[
     int, Strict(), Field(ge=0, le=MAX_MINUTES), BeforeValidator(_read_whole("minutes", MAX_MINUTES))
 ]
+GoodAndBad: TypeAlias = Annotated[tuple[Minutes, Minutes], BeforeValidator(_check_pair)]
 Pieces: TypeAlias = Annotated[
     int, Strict(), Field(ge=1, le=MAX_PIECES), BeforeValidator(_read_whole("pieces", MAX_PIECES))
 ]

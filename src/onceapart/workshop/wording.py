@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from onceapart.workshop.model import Inspection, Layout, Workshop
+from onceapart.workshop.model import Finding, Inspection, Layout, Workshop
 from onceapart.workshop.tree import Loc, shown
 from onceapart.workshop.values import Plain, is_null, nearest
 
@@ -36,6 +36,19 @@ _EXAMPLES = {
     "have": "true",
     "inspection": "{due: 2026-04-11}",
     "layout": "{drive: front, fuel: petrol}",
+    "registered": "1994-06-30",
+    "mass": "980 kg",
+    "facts": "{power-brakes: yes}",
+    "marks": "{front/disc-thickness: 9.8 mm}",
+    "rust": "medium",
+    "item": "disc-thickness",
+    "value": "2.4 mm",
+    "seen": "[sound]",
+    "odometer": "143200 km",
+    "note": "worn on the inside",
+    "photo": "disc.jpg",
+    "between": "[30, 90]",
+    "may_stand": "true",
     "parts": "{wren/front/drop-link: 1}",
     "shelf": "{wren/front/drop-link: 1}",
     "access": "[wren/front-left/wheel]",
@@ -47,6 +60,8 @@ _EXAMPLES = {
         ("price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth"), _MONEY
     ),
 }
+
+_IN_MAPS = {"parts": "1", "shelf": "1", "facts": "yes", "marks": "9.8 mm"}
 
 
 def describe(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tuple[str, str, str]:
@@ -78,11 +93,13 @@ def describe(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tupl
         if kind == "list_type":
             return "", "there is nothing under this key", "list what there is, or take the key out"
         return shown(value), "there is no value", _null_way_out(model, loc)
-    rule, way_out = _rule(kind, loc, value, error.get("ctx", {}))
+    rule, way_out = _rule(kind, model, loc, value, error.get("ctx", {}))
     return shown(value), rule, way_out or f"write it as in {_example(loc)}"
 
 
-def _rule(kind: str, loc: Loc, value: object, ctx: Mapping[str, Any]) -> tuple[str, str]:
+def _rule(
+    kind: str, model: type[BaseModel], loc: Loc, value: object, ctx: Mapping[str, Any]
+) -> tuple[str, str]:
     """Rule and, unless an example will do, the way out."""
     quoted = isinstance(value, str) and not isinstance(value, Plain)
     match kind:
@@ -101,9 +118,12 @@ def _rule(kind: str, loc: Loc, value: object, ctx: Mapping[str, Any]) -> tuple[s
         case "list_type":
             return "a list is wanted", "begin each entry on a line of its own with `- `"
         case "dict_type":
-            return "a map of parts and pieces is wanted", ""
+            maps = {"facts": "facts and what they are", "marks": "items and their limits"}
+            return f"a map of {maps.get(str(loc[-1]), 'parts and pieces')} is wanted", ""
         case "model_type":
             way_out = "" if loc and loc[-1] in _EXAMPLES else "write its keys, as in {id: wren, ...}"
+            if model is Finding and not loc:
+                way_out = "write its keys, as in {car: wren, item: disc-thickness, ...}"
             return "a map of keys is wanted", way_out
         case "enum" | "literal_error":
             words = re.findall(r"'([^']+)'", ctx["expected"])
@@ -138,9 +158,9 @@ def _example(loc: Loc) -> str:
         return "{id: wren}"
     key = loc[-1]
     if isinstance(key, int):
-        return _EXAMPLES.get(str(loc[-2]) if len(loc) > 1 else "", "[wren]").strip("[]")
-    if len(loc) > 1 and loc[-2] in ("parts", "shelf"):
-        return "1"
+        return _EXAMPLES.get(str(loc[-2]) if len(loc) > 1 else "", "[wren]").strip("[]").split(",")[0]
+    if len(loc) > 1 and loc[-2] in _IN_MAPS:
+        return _IN_MAPS[str(loc[-2])]
     return _EXAMPLES.get(key, "front")
 
 
@@ -150,7 +170,7 @@ def _keys(model: type[BaseModel]) -> list[str]:
 
 
 def _key_way_out(key: str, keys: Sequence[str]) -> str:
-    if re.fullmatch(r"[0-9]+", key):
+    if re.fullmatch(r"[0-9]+( .*)?", key):
         return "write decimals with a point, not with a comma"
     word = key.split(":")[0]
     if word != key and word in keys:

@@ -27,6 +27,7 @@ _BLOCK_SECTIONS = frozenset({"cars", "jobs"})
 """Their entries are long and looked at most, so each key gets a line; other entries get one if they fit."""
 
 # Text that needs no quotes, in a flow map neither, and that no YAML reader takes for anything but text.
+_MEASURED = re.compile(r"[0-9]+(?:[./][0-9]+)? [a-zA-Z][a-zA-Z0-9/²³]*")
 _PLAIN = re.compile(r"[^\W\d_](?:[\w ./'()+&-]*[\w./'()+&-])?")
 _WORDS_WITH_MEANING = frozenset({"true", "false", "null", "yes", "no", "on", "off", "y", "n"})
 _NOT_PRINTABLE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
@@ -168,7 +169,7 @@ def _scalar(key: str, value: Any) -> str:
 
 
 def _text(text: str) -> str:
-    if _PLAIN.fullmatch(text) and text.lower() not in _WORDS_WITH_MEANING:
+    if _MEASURED.fullmatch(text) or (_PLAIN.fullmatch(text) and text.lower() not in _WORDS_WITH_MEANING):
         return text
     quoted = json.dumps(text, ensure_ascii=False)
     return _NOT_PRINTABLE.sub(lambda found: f"\\u{ord(found.group()):04x}", quoted)
