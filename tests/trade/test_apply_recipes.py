@@ -7,7 +7,7 @@ import itertools
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from trade_workshop import make_workshop
+from trade_workshop import cars_and_jobs, make_workshop
 
 from onceapart.errors import WorkshopFileError
 from onceapart.trade import apply_recipes, fit_recipe, load_recipe, recipe_ids
@@ -25,25 +25,6 @@ from onceapart.workshop import (
     parse_workshop,
     write_workshop,
 )
-
-layouts = st.builds(
-    Layout,
-    drive=st.sampled_from(["front", "rear", "all"]),
-    front_brakes=st.sampled_from(["disc", "drum"]),
-    rear_brakes=st.sampled_from(["disc", "drum"]),
-    front_suspension=st.sampled_from(["strut", "double-wishbone"]),
-    rear_suspension=st.sampled_from(["beam", "strut", "double-wishbone", "live-axle", "trailing-arm"]),
-    fuel=st.sampled_from(["petrol", "diesel"]),
-)
-
-
-@st.composite
-def car_and_jobs(draw):
-    """A layout, and jobs by recipe at places that suit it."""
-    layout = draw(layouts)
-    able = [(name, place) for name in recipe_ids() for place in suited_places(load_recipe(name), layout)]
-    chosen = draw(st.lists(st.sampled_from(able), min_size=1, max_size=6))
-    return layout, [{"recipe": name, "place": place} for name, place in chosen]
 
 
 def access_ids(workshop):
@@ -187,7 +168,7 @@ def suited_places_of_any(recipe):
 
 
 @settings(max_examples=60, deadline=None)
-@given(car_and_jobs())
+@given(cars_and_jobs())
 def test_applying_leaves_no_loose_end_and_twice_is_once(case):
     layout, jobs = case
     before = make_workshop(*jobs, layout=layout)
@@ -200,7 +181,7 @@ def test_applying_leaves_no_loose_end_and_twice_is_once(case):
 
 
 @settings(max_examples=40, deadline=None)
-@given(car_and_jobs(), st.randoms())
+@given(cars_and_jobs(), st.randoms())
 def test_order_of_jobs_does_not_matter(case, random):
     layout, jobs = case
     shuffled = list(jobs)
@@ -212,7 +193,7 @@ def test_order_of_jobs_does_not_matter(case, random):
 
 
 @settings(max_examples=40, deadline=None)
-@given(car_and_jobs())
+@given(cars_and_jobs())
 def test_no_access_comes_in_that_no_job_needs(case):
     """Walked from the jobs by hand, the access that is reached is the access that was added."""
     layout, jobs = case
@@ -229,7 +210,7 @@ def test_no_access_comes_in_that_no_job_needs(case):
 
 
 @settings(max_examples=30, deadline=None)
-@given(car_and_jobs())
+@given(cars_and_jobs())
 def test_expanded_workshop_is_a_file_of_its_own(case):
     layout, jobs = case
     workshop = apply_recipes(make_workshop(*jobs, layout=layout))

@@ -1,10 +1,14 @@
-"""A small workshop to apply recipes to."""
+"""A small workshop to apply recipes to, and any car and jobs for it."""
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
-from onceapart.trade import Library
+from hypothesis import strategies as st
+
+from onceapart.trade import Library, load_recipe, recipe_ids
+from onceapart.trade.fitting import suited_places
 from onceapart.workshop import Car, Job, Layout, Tool, Workshop
 
 
@@ -22,3 +26,29 @@ def make_workshop(*jobs: dict[str, Any], layout: Layout | None = None, **section
         ),
     }
     return Workshop.model_validate({**given, **sections})
+
+
+layouts = st.builds(
+    Layout,
+    drive=st.sampled_from(["front", "rear", "all"]),
+    front_brakes=st.sampled_from(["disc", "drum"]),
+    rear_brakes=st.sampled_from(["disc", "drum"]),
+    front_suspension=st.sampled_from(["strut", "double-wishbone"]),
+    rear_suspension=st.sampled_from(["beam", "strut", "double-wishbone", "live-axle", "trailing-arm"]),
+    fuel=st.sampled_from(["petrol", "diesel"]),
+)
+
+
+@cache
+def able_on(layout: Layout) -> list[tuple[str, str]]:
+    """Every recipe with every place of it that suits a car so built."""
+    return [(name, place) for name in recipe_ids() for place in suited_places(load_recipe(name), layout)]
+
+
+@st.composite
+def cars_and_jobs(draw):
+    """A layout, and jobs by recipe at places that suit it."""
+    layout = draw(layouts)
+    able = able_on(layout)
+    chosen = draw(st.lists(st.sampled_from(able), min_size=1, max_size=6))
+    return layout, [{"recipe": name, "place": place} for name, place in chosen]

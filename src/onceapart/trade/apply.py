@@ -14,6 +14,7 @@ from onceapart.trade.fitting import (
     suited_places,
     why_not,
 )
+from onceapart.trade.jobs import car_of
 from onceapart.trade.library import Library, load_recipe, recipe_ids, unknown_recipe
 from onceapart.trade.placing import condition_in_words, layout_in_words, places_of, suits
 from onceapart.trade.schema import Recipe
@@ -183,7 +184,7 @@ class _Applying:
             fitted = self._from_library(access_id)
             if fitted is None:
                 continue
-            car = self._car_of(access_id)
+            car = car_of(self.workshop, access_id)
             layout = (car and car.layout) or Layout()
             if not suits(fitted.work.suits, layout, fitted.place):
                 self.refused.add(access_id)
@@ -209,7 +210,7 @@ class _Applying:
 
     def _add_aftercare(self, ids: Iterable[str], where: str) -> None:
         for aftercare_id in ids:
-            car = self._car_of(aftercare_id)
+            car = car_of(self.workshop, aftercare_id)
             if aftercare_id in self.aftercare or car is None:
                 continue
             work = fit_aftercare(aftercare_id, car.id, self.library)
@@ -219,15 +220,10 @@ class _Applying:
                 )
 
     def _from_library(self, access_id: str) -> FittedAccess | None:
-        car = self._car_of(access_id)
+        car = car_of(self.workshop, access_id)
         if car is None or not self._fits(access_id, "cars"):
             return None
         return fit_access(access_id, car.id, car.layout or Layout(), self.library)
-
-    def _car_of(self, full_id: str) -> Car | None:
-        """The car whose id an id starts with; the longest, as ids of cars may have a / too."""
-        found = [car for car in self.workshop.cars if full_id.startswith(f"{car.id}/")]
-        return max(found, key=lambda car: len(car.id), default=None)
 
     def _fits(self, full_id: str, where: str) -> bool:
         """Whether an id is short enough to be one."""

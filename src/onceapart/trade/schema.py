@@ -115,12 +115,26 @@ class Spread(_Frozen):
         return self
 
     def __add__(self, other: Spread) -> Spread:
-        return Spread(
-            good=self.good + other.good, typical=self.typical + other.typical, bad=self.bad + other.bad
-        )
+        return _spread(self.good + other.good, self.typical + other.typical, self.bad + other.bad)
 
     def __mul__(self, times: int) -> Spread:
-        return Spread(good=self.good * times, typical=self.typical * times, bad=self.bad * times)
+        return _spread(self.good * times, self.typical * times, self.bad * times)
+
+    def around(self, minutes: int) -> Spread:
+        """As wide in proportion, with other typical minutes. [min]
+
+        >>> Spread(good=10, typical=20, bad=50).around(30)
+        Spread(good=15, typical=30, bad=75)
+        """
+        if not self.typical:
+            return _spread(minutes, minutes, minutes + self.bad)
+        good, bad = (round(case * minutes / self.typical) for case in (self.good, self.bad))
+        return _spread(good, minutes, bad)
+
+
+def _spread(good: int, typical: int, bad: int) -> Spread:
+    """What is reckoned from spreads may go beyond what may stand in a file."""
+    return Spread.model_construct(good=good, typical=typical, bad=bad)
 
 
 NO_MINUTES = Spread(good=0, typical=0, bad=0)
