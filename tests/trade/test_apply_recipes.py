@@ -221,6 +221,7 @@ def test_expanded_workshop_is_a_file_of_its_own(case):
 
 GIVEN = {
     "minutes": 7,
+    "between": (5, 200),
     "access": ("wren/front-right/wheel",),
     "parts": {"wren/front/own-part": 3},
     "tools": ("ball-joint-splitter",),
@@ -238,7 +239,34 @@ def test_what_is_given_beside_a_recipe_overrides_that_part_of_it(keys):
     brought = apply_recipes(make_workshop(plain)).jobs[0]
     job = apply_recipes(make_workshop({**plain, **{key: GIVEN[key] for key in keys}})).jobs[0]
     for key in RECIPE_KEYS:
-        assert getattr(job, key) == (GIVEN[key] if key in keys else getattr(brought, key)), key
+        if key == "between" and "minutes" in keys and key not in keys:
+            good, bad = brought.between
+            assert job.between == (round(good * 7 / brought.minutes), round(bad * 7 / brought.minutes))
+        else:
+            assert getattr(job, key) == (GIVEN[key] if key in keys else getattr(brought, key)), key
+
+
+def test_good_and_bad_case_come_with_the_minutes():
+    workshop = apply_recipes(make_workshop({"recipe": "strut", "place": "front"}))
+    (job,) = workshop.jobs
+    assert (job.between, job.minutes) == ((2 * (6 + 4 + 8), 2 * (25 + 25 + 25)), 2 * (12 + 8 + 15))
+    access = {one.id: one for one in workshop.access}
+    assert access["wren/front-left/strut"].between == (25, 100)
+
+
+def test_cases_that_do_not_take_in_the_minutes_of_the_recipe_are_refused():
+    job = {"recipe": "strut", "place": "front", "between": (10, 60)}
+    with pytest.raises(WorkshopFileError, match="usual 70 minutes") as caught:
+        apply_recipes(make_workshop(job))
+    (problem,) = caught.value.problems
+    assert (problem.where, problem.value) == ("jobs[0].between", "[10, 60]")
+    assert apply_recipes(make_workshop({**job, "minutes": 40})).jobs[0].between == (10, 60)
+
+
+def test_cases_of_minutes_beyond_all_measure_still_fit_a_file():
+    job = {"recipe": "strut", "place": "front", "minutes": 1_000_000}
+    workshop = apply_recipes(make_workshop(job))
+    assert parse_workshop(write_workshop(workshop)) == workshop
 
 
 @pytest.mark.parametrize("key", NOTHING)

@@ -24,7 +24,7 @@ from onceapart.trade.fitting import suited_places
 from onceapart.trade.jobs import split_minutes
 from onceapart.trade.schema import Spread
 from onceapart.trade.trouble import USUAL
-from onceapart.workshop import Access, Aftercare, Layout
+from onceapart.workshop import Access, Aftercare, Car, Layout
 
 
 def spread(good, typical, bad):
@@ -60,6 +60,28 @@ def test_minutes_of_ones_own_widen_in_proportion():
     found = spreads_of(apply_recipes(make_workshop(job, access=own)))
     assert found.jobs["job-0"] == plain.jobs["job-0"] * 2
     assert found.access["wren/front-left/strut"] == spread(12, 20, 50)  # 25 / 40 / 100 in the library
+
+
+def test_cases_given_in_the_workshop_win():
+    job = {"recipe": "strut", "place": "front", "between": (60, 75)}
+    own = (Access(id="wren/front-left/strut", minutes=20, between=(18, 21)),)
+    found = spreads_of(apply_recipes(make_workshop(job, access=own)))
+    assert found.jobs["job-0"] == spread(60, 70, 75)
+    assert found.access["wren/front-left/strut"] == spread(18, 20, 21)
+
+
+def test_the_more_rust_the_more_fasteners_seize():
+    def seize(rust):
+        cars = (Car(id="wren", name="The Wren", rust=rust),)
+        return fasteners_of(
+            apply_recipes(make_workshop({"recipe": "drop-link", "place": "front"}, cars=cars))
+        )
+
+    light, medium, heavy = (seize(rust) for rust in ("light", "medium", "heavy"))
+    assert len(light) == len(medium) == len(heavy) > 0
+    for one, two, three in zip(light, medium, heavy, strict=True):
+        assert one.seize < two.seize < three.seize
+        assert (one.part, one.count) == (three.part, three.count)
 
 
 def test_work_that_nothing_is_known_of_is_said_to_be_assumed():

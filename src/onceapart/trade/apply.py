@@ -17,10 +17,10 @@ from onceapart.trade.fitting import (
 from onceapart.trade.jobs import car_of
 from onceapart.trade.library import Library, load_recipe, recipe_ids, unknown_recipe
 from onceapart.trade.placing import condition_in_words, layout_in_words, places_of, suits
-from onceapart.trade.schema import Recipe
+from onceapart.trade.schema import Recipe, Spread
 from onceapart.workshop import Access, Aftercare, Car, Job, Layout, Workshop, parse_money
 from onceapart.workshop.check import LineOf, check_references
-from onceapart.workshop.values import MAX_ID
+from onceapart.workshop.values import MAX_ID, MAX_MINUTES
 
 
 def apply_recipes(
@@ -49,7 +49,8 @@ def apply_recipes(
     Returns
     -------
     Workshop
-        Without a loose end: its references are checked. Minutes are the recipe's typical ones. [min]
+        Without a loose end: its references are checked. Minutes are the recipe's typical ones, and
+        ``between`` its good and bad case; both in proportion to minutes that the job gives itself. [min]
 
     Raises
     ------
@@ -129,14 +130,21 @@ class _Applying:
             return job
         assert job.place is not None
         fitted = fit_recipe(recipe, car.id, job.place, layout, self.library)
+        minutes = fitted.minutes.typical if job.minutes is None else job.minutes
         brought = {
-            "minutes": fitted.minutes.typical,
+            "minutes": minutes,
+            "between": _cases(fitted.minutes, minutes),
             "access": fitted.access,
             "parts": fitted.parts,
             "tools": fitted.tools,
             "aftercare": fitted.aftercare,
         }
         taken = {key: value for key, value in brought.items() if key not in job.overrides}
+        if job.between is not None and not job.between[0] <= minutes <= job.between[1]:
+            rule = f"the usual {minutes} minutes of recipe {recipe.id} are between the good and the bad case"
+            way_out = "give `minutes` of your own, too, or other cases"
+            good, bad = job.between
+            self._report(f"{where}.between", f"[{good}, {bad}]", rule, way_out)
         if "tools" in taken:
             self._check_tools(fitted.tools, f"{where}.recipe", f"recipe {recipe.id}")
         return job.model_copy(update=taken)
@@ -198,6 +206,7 @@ class _Applying:
             self.access[access_id] = Access(
                 id=access_id,
                 minutes=fitted.work.minutes.typical,
+                between=_cases(fitted.work.minutes, fitted.work.minutes.typical),
                 under=fitted.under,
                 aftercare=fitted.aftercare,
                 tools=fitted.tools,
@@ -233,3 +242,9 @@ class _Applying:
             self.refused.add(full_id)
             self._report(where, full_id, f"ids have at most {MAX_ID} letters", "give the car a shorter id")
         return False
+
+
+def _cases(known: Spread, minutes: int) -> tuple[int, int]:
+    """Good and bad case of work that takes so many minutes, as a workshop file has them."""
+    moved = known.around(minutes)
+    return moved.good, min(moved.bad, MAX_MINUTES)

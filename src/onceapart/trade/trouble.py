@@ -15,7 +15,7 @@ from typing import NamedTuple
 from onceapart.trade.fitting import Placed
 from onceapart.trade.jobs import FittedWorkshop, car_of, fasteners_of_access, fit_workshop
 from onceapart.trade.placing import narrowed, placed_id
-from onceapart.trade.schema import Fastener, Recipe, RustState, Spread
+from onceapart.trade.schema import Fastener, Recipe, Spread
 from onceapart.workshop import Car, Workshop
 
 USUAL = Spread(good=50, typical=100, bad=270)
@@ -23,9 +23,6 @@ USUAL = Spread(good=50, typical=100, bad=270)
 
 About the median over the recipes and access of the library (common practice, no source). [%]
 """
-
-DEFAULT_RUST: RustState = "medium"
-"""How rusty a car is that does not say so."""
 
 
 class Spreads(NamedTuple):
@@ -108,11 +105,11 @@ def spreads_of(workshop: Workshop, recipes: Iterable[Recipe] = ()) -> Spreads:
         if job.minutes is None:
             raise ValueError(f"job {job.id}: no minutes; apply its recipe {job.recipe} first")
         recipe = fitted.jobs.get(job.id)
-        jobs[job.id] = spread(job.id, job.minutes, _between(job), recipe.minutes if recipe else None)
+        jobs[job.id] = spread(job.id, job.minutes, job.between, recipe.minutes if recipe else None)
     access = {}
     for one in workshop.access:
         off = fitted.access.get(one.id)
-        access[one.id] = spread(one.id, one.minutes, _between(one), off.work.minutes if off else None)
+        access[one.id] = spread(one.id, one.minutes, one.between, off.work.minutes if off else None)
     aftercare = {}
     for care in workshop.aftercare:
         work = fitted.aftercare.get(care.id)
@@ -147,17 +144,6 @@ def fasteners_of(workshop: Workshop, recipes: Iterable[Recipe] = ()) -> tuple[Me
     return tuple(_met(workshop, fit_workshop(workshop, recipes)))
 
 
-def rust_of(car: Car) -> RustState:
-    """How rusty a car is: ``light``, ``medium`` or ``heavy``.
-
-    >>> from onceapart.workshop import Car
-    >>> rust_of(Car(id="wren", name="The Wren"))
-    'medium'
-    """
-    found: RustState | None = getattr(car, "rust", None)
-    return found or DEFAULT_RUST
-
-
 def _met(workshop: Workshop, fitted: FittedWorkshop) -> Iterator[MetFastener]:
     cars = {car.id: car for car in workshop.cars}
     for job in workshop.jobs:
@@ -182,11 +168,5 @@ def _one(of: str, is_access: bool, placed: Placed[Fastener], car: Car) -> MetFas
         drive=fastener.drive,
         count=fastener.count,
         renew=fastener.renew,
-        seize=getattr(fastener.seize, rust_of(car)),
+        seize=getattr(fastener.seize, car.rust),
     )
-
-
-def _between(work: object) -> tuple[int, int] | None:
-    """Good and bad case that the workshop gives itself."""
-    found: tuple[int, int] | None = getattr(work, "between", None)
-    return found
