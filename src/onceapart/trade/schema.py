@@ -24,6 +24,22 @@ System: TypeAlias = Literal[
     "brakes", "steering", "suspension", "fuel", "airbags", "wheels", "driveline", "exhaust", "ignition"
 ]
 RustState: TypeAlias = Literal["light", "medium", "heavy"]
+Stage: TypeAlias = Literal[
+    "before-raising",
+    "raised",
+    "before-access",
+    "apart",
+    "closed-up",
+    "wheels-on",
+    "on-the-ground",
+    "on-the-road",
+]
+"""When in the work on a car something is done.
+
+On its wheels before it goes up; on stands with its wheels still on; with all off but what the job itself
+asks for; with that off too (the usual); with it on again and the wheels still off; with the wheels on, still
+on stands; down on its wheels; on the road, after the release checks.
+"""
 
 PLACE_KINDS = ("corner", "axle")
 UNITS_OF: dict[str, tuple[str, ...]] = {
@@ -180,6 +196,7 @@ class Operation(_Frozen):
     minutes: Spread
     per: Per = "job"
     when: Condition = ()
+    stage: Stage = "apart"
     basis: Words | None = None
 
 
@@ -198,7 +215,10 @@ class Seizing(_Frozen):
 
 
 class Fastener(_Frozen):
-    """A kind of fastener met in the work. ``renew``: a new one goes in."""
+    """A kind of fastener met in the work.
+
+    ``renew``: a new one goes in. ``on_wheels``: tightened for good only with the car on its wheels.
+    """
 
     id: Name
     what: Words
@@ -207,6 +227,7 @@ class Fastener(_Frozen):
     count: Count = 1
     per: Per = "job"
     renew: bool = False
+    on_wheels: bool = False
     when: Condition = ()
     seize: Seizing
     basis: Words | None = None
@@ -243,6 +264,9 @@ class Measurement(_Frozen):
     limit: Words | None = None
     """Where the limit is found, in words."""
     when: Condition = ()
+    during: Name | None = None
+    """Operation that it is taken in; without one, as soon as its stage is there."""
+    stage: Stage = "apart"
 
     @model_validator(mode="after")
     def _check_unit(self) -> Measurement:
@@ -263,7 +287,11 @@ class AccessWork(_Frozen):
     suits: Condition = ()
     minutes: Spread
     under: tuple[Ref, ...] = ()
+    before: Words | None = None
+    """What is done for it with the car on its wheels, before it goes up."""
     do: Words
+    on_again: Words | None = None
+    """What to mind when it goes on again."""
     fasteners: tuple[Fastener, ...] = ()
     tools: tuple[Ref, ...] = ()
     aftercare: tuple[Ref, ...] = ()
@@ -281,6 +309,7 @@ class AftercareWork(_Frozen):
     minutes: Spread
     price: Price
     do: Words
+    stage: Stage = "on-the-ground"
     basis: Words | None = None
 
 
@@ -303,6 +332,7 @@ class ReleaseCheck(_Frozen):
     title: Words
     at: Kind
     check: Words
+    stage: Stage = "on-the-ground"
 
 
 class Defined(_Frozen):
