@@ -37,7 +37,7 @@ MAX_PROBLEMS = 100
 
 
 class DataFile:
-    """The tree of one data file, and where things stand in it.
+    """The tree of one data file, and where things stand in it; ``guide`` is the page that tells of its keys.
 
     Raises
     ------
@@ -45,8 +45,9 @@ class DataFile:
         If the file can't be read, is no YAML or holds what the format has no need of.
     """
 
-    def __init__(self, path: Path | Traversable, source: str) -> None:
+    def __init__(self, path: Path | Traversable, source: str, guide: str = "docs/recipes.md") -> None:
         self.source = source
+        self.guide = guide
         try:
             with path.open("rb") as file:
                 data = file.read(MAX_BYTES + 1)
@@ -90,8 +91,24 @@ class DataFile:
 
     def checked(self, model: type[AnyModel]) -> AnyModel:
         """The file as a model; raises TradeDataError with every value that does not fit."""
+        found, problems = self.read(model, self.root)
+        if found is None:
+            raise self.error(problems)
+        return found
+
+    def read(self, model: type[AnyModel], raw: object, at: Loc = ()) -> tuple[AnyModel | None, list[Problem]]:
+        """A part of the file as a model, or None and every value that does not fit.
+
+        Parameters
+        ----------
+        model : type of BaseModel
+        raw : object
+            The part, or what was made of it.
+        at : tuple of str and int
+            Where the part stands in the file; problems are said to be there.
+        """
         try:
-            return model.model_validate(self.root)
+            return model.model_validate(raw), []
         except ValidationError as error:
             problems = []
             errors = error.errors(include_url=False)
@@ -102,9 +119,9 @@ class DataFile:
                     len(other["loc"]) > len(loc) and other["loc"][: len(loc)] == loc for other in errors
                 )
                 if not (one["type"] == "too_short" and inner):
-                    where = tuple(step for step in loc if step != "[key]")
-                    problems.append(self.problem(where, *_in_words(model, where, one)))
-            raise self.error(problems) from None
+                    where = (*at, *(step for step in loc if step != "[key]"))
+                    problems.append(self.problem(where, *_in_words(model, where, one, self.guide)))
+            return None, problems
 
 
 def _whole(rule: str, way_out: str) -> Problem:
@@ -118,7 +135,9 @@ def _reworded(problem: Problem) -> Problem:
     return replace(problem, rule=rule, way_out=way_out.replace("each workshop", "each"))
 
 
-def _in_words(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tuple[object, str, str]:
+def _in_words(
+    model: type[BaseModel], loc: Loc, error: Mapping[str, Any], guide: str
+) -> tuple[object, str, str]:
     """Value, rule and way out for one error of pydantic."""
     kind, value, ctx = error["type"], error["input"], error.get("ctx", {})
     match kind:
@@ -155,7 +174,7 @@ def _in_words(model: type[BaseModel], loc: Loc, error: Mapping[str, Any]) -> tup
         case "less_than_equal":
             return value, f"it is at most {ctx['le']:g}", "give less"
         case _:
-            return value, str(error["msg"]), "see docs/recipes.md"
+            return value, str(error["msg"]), f"see {guide}"
 
 
 @cache
