@@ -47,20 +47,26 @@ def by_every_plan(workload: Workload, *, more_units: int = 1) -> dict[Aim, Best]
 def _every_plan(workload: Workload, more_units: int) -> Iterator[Plan]:
     places = [None, *range(len(workload.stints))]
     baskets = list(_baskets(workload, more_units))
-    for assignment in itertools.product(places, repeat=len(workload.jobs)):
-        work = []
-        for at, _ in enumerate(workload.stints):
+    may_stand = [access.id for access in workload.access if access.may_stand or access.id in workload.off_now]
+    gaps = itertools.product(_subsets(may_stand), repeat=max(0, len(workload.stints) - 1))
+    left_ways = [(*gap, ()) for gap in gaps] if workload.stints else [()]
+    assignments = itertools.product(places, repeat=len(workload.jobs))
+    for assignment, left_off in itertools.product(assignments, left_ways):
+        work, needed, found = [], [], set(workload.off_now)
+        for at, left in enumerate(left_off):
             jobs = [job.id for job, place in zip(workload.jobs, assignment, strict=True) if place == at]
-            opened = workload.opened_for(jobs)
-            work.append((tuple(jobs), opened, workload.aftercare_for(jobs, opened)))
-        needed = [workload.tools_for(jobs, opened) for jobs, opened, _ in work]
+            opened = sorted({*workload.opened_for(jobs), *found, *left})
+            cares = workload.aftercare_for(jobs, set(opened) - set(left))
+            work.append((tuple(jobs), tuple(opened), cares, left))
+            needed.append(workload.tools_for(jobs, set(opened) - (found & set(left))))
+            found = set(left)
         buyable = [tool.id for tool in workload.tools if tool.buy is not None]
         for bought in _subsets(buyable):
             # Hiring what is bought or in hand is allowed and never better; so is hiring a tool for nothing.
             had = {*bought, *(tool.id for tool in workload.tools if tool.have)}
             stints = tuple(
-                StintWork(jobs, opened, cares, tuple(tool for tool in names if tool not in had))
-                for (jobs, opened, cares), names in zip(work, needed, strict=True)
+                StintWork(jobs, opened, cares, tuple(tool for tool in names if tool not in had), left)
+                for (jobs, opened, cares, left), names in zip(work, needed, strict=True)
             )
             for units in baskets:
                 yield Plan(stints, units, bought)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from rich.padding import Padding
@@ -13,14 +13,14 @@ from onceapart.cli.proof import AIM_WORDS, proof_words
 from onceapart.cli.screen import column_widths, table
 from onceapart.cli.words import count, day, hours, listed, money
 from onceapart.cli.wrapping import tied
-from onceapart.planning.cost import delivery_of, goods_by_seller, spare_pieces
+from onceapart.planning.cost import delivery_of, goods_by_seller, ready_days, spare_pieces
 from onceapart.workshop import format_money
 
 if TYPE_CHECKING:
     from onceapart.planning.answer import Answer
     from onceapart.planning.cost import Cost
     from onceapart.planning.plan import Plan, StintWork
-    from onceapart.planning.workload import Offer, Stint, Workload
+    from onceapart.planning.workload import Offer, Workload
     from onceapart.workshop import Workshop
 
 SAFETY = (
@@ -47,7 +47,7 @@ def _add_headline(page: Page, workshop: Workshop, workload: Workload, answer: An
     assert plan is not None
     assert cost is not None
     word, proof = proof_words(answer, workload.currency)
-    n = sum(bool(work.jobs) for work in plan.work)
+    n = sum(plan.minutes_in(workload, at) > 0 for at in range(len(plan.work)))
     page.heading(f"{workshop.name}: {AIM_WORDS[answer.aim]}")
     page.fact("Money", f"{money(cost.money, workload.currency)}{_money_parts(cost)}", LABEL)
     page.fact(
@@ -66,6 +66,7 @@ def _money_parts(cost: Cost) -> str:
         ("aftercare", cost.aftercare),
         ("hire", cost.hire),
         ("tools", cost.tools),
+        ("off the road", cost.off_road),
     ]
     words = [tied(name, format_money(amount)) for name, amount in parts if amount]
     return f" ({', '.join(words)})" if len(words) > 1 else ""
@@ -80,18 +81,14 @@ def _total(cost: Cost, currency: str) -> str:
 
 
 def _ready(workshop: Workshop, workload: Workload, plan: Plan) -> str:
-    """For each car the day on which all that must be done is done."""
+    """For each car the day on which all that must be done is done and nothing is left off."""
     lines = []
+    days = ready_days(workload, plan)
     for car in workshop.cars:
-        days = [
-            stint.date
-            for stint, work in zip(workload.stints, plan.work, strict=True)
-            if any(workload.job[job].is_must and workload.job[job].car == car.id for job in work.jobs)
-        ]
-        if not days:
+        if car.id not in days:
             continue
         due = f" (inspection due {tied(*day(car.inspection.due).split())})" if car.inspection else ""
-        lines.append(f"{day(max(days))}: {car.name}{due}")
+        lines.append(f"{day(days[car.id])}: {car.name}{due}")
     return "\n".join(lines) or "nothing has to be done"
 
 
@@ -153,14 +150,15 @@ def what_is_in(offer: Offer) -> str:
 
 def _add_stints(page: Page, workload: Workload, plan: Plan) -> None:
     page.heading("To do", "minutes; x2: for two jobs, done once")
-    for stint, work in zip(workload.stints, plan.work, strict=True):
-        _add_stint(page, workload, stint, work)
+    for at in range(len(workload.stints)):
+        _add_stint(page, workload, plan, at)
 
 
-def _add_stint(page: Page, workload: Workload, stint: Stint, work: StintWork) -> None:
-    used = workload.minutes_of(work.jobs, work.access, work.aftercare)
+def _add_stint(page: Page, workload: Workload, plan: Plan, at: int) -> None:
+    stint, work, found = workload.stints[at], plan.work[at], plan.found_off(workload, at)
+    used = plan.minutes_in(workload, at)
     label = day(stint.date) + (f" {stint.id}" if stint.id else "")
-    if not work.jobs:
+    if not work.jobs and not used:
         page.line(f"{label}:", f"nothing ({stint.minutes} min free)", indent=2)
         return
     page.line(f"{label}:", f"{used} of {stint.minutes} min", indent=2)
@@ -170,7 +168,11 @@ def _add_stint(page: Page, workload: Workload, stint: Stint, work: StintWork) ->
         serving.update(opened)
         serving.update(workload.aftercare_for([job], opened))
     page.items("jobs", [tied(job, str(workload.job[job].minutes)) for job in work.jobs], LABEL, indent=4)
-    page.items("comes off", _shared_access(workload, work, serving), LABEL, indent=4)
+    page.items("comes off", _shared_access(workload, work, found, serving), LABEL, indent=4)
+    put_on = in_working_order(workload, [name for name in work.access if name in found])
+    on = [(name, workload.access_minutes(name, found, work.left_off)) for name in put_on]
+    page.items("goes on", _by_car([pair for pair in on if pair[0] not in work.left_off], Counter()), LABEL, 4)
+    page.items("stays off", in_working_order(workload, work.left_off), LABEL, indent=4)
     care = [(name, workload.aftercare_by_id[name].minutes) for name in work.aftercare]
     prices = {name: workload.aftercare_by_id[name].price for name in work.aftercare}
     page.items("aftercare", _by_car(care, serving, prices), LABEL, indent=4)
@@ -178,12 +180,15 @@ def _add_stint(page: Page, workload: Workload, stint: Stint, work: StintWork) ->
     page.items("hire", hire, LABEL, indent=4)
 
 
-def _shared_access(workload: Workload, work: StintWork, serving: Counter[str]) -> list[str]:
+def _shared_access(
+    workload: Workload, work: StintWork, found: Collection[str], serving: Counter[str]
+) -> list[str]:
     """What comes off for several jobs; the rest, which each job knows by itself, in one figure."""
-    minutes = {name: workload.access_by_id[name].minutes for name in work.access}
-    shared = [name for name in in_working_order(workload, work.access) if serving[name] > 1]
+    taken = [name for name in work.access if name not in found]
+    minutes = {name: workload.access_minutes(name, found, work.left_off) for name in taken}
+    shared = [name for name in in_working_order(workload, taken) if serving[name] > 1 and name in minutes]
     words = _by_car([(name, minutes[name]) for name in shared], serving)
-    rest = [name for name in work.access if serving[name] < 2]
+    rest = [name for name in taken if serving[name] < 2]
     if rest:
         words.append(f"{len(rest)} for one job {tied('only', f'({sum(minutes[name] for name in rest)})')}")
     return words

@@ -22,10 +22,12 @@ class Cost:
     minutes: int
     time: int
     worth: int
+    off_road: int = 0
+    """Price of the days on which cars can't be driven because something is left off."""
 
     @property
     def money(self) -> int:
-        return self.goods + self.delivery + self.aftercare + self.hire + self.tools
+        return self.goods + self.delivery + self.aftercare + self.hire + self.tools + self.off_road
 
     @property
     def total(self) -> int:
@@ -59,7 +61,16 @@ def delivery_of(workload: Workload, seller_id: str, goods: int) -> int:
 
 def minutes_worked(workload: Workload, plan: Plan) -> int:
     """Minutes of all stints together."""
-    return sum(workload.minutes_of(work.jobs, work.access, work.aftercare) for work in plan.work)
+    return sum(plan.minutes_in(workload, at) for at in range(len(plan.work)))
+
+
+def off_road_days(workload: Workload, plan: Plan) -> Counter[str]:
+    """Days between stints on which each car stands with something left off."""
+    days = Counter[str]()
+    for at, work in enumerate(plan.work[:-1]):
+        for car in {workload.standing.get(name, "") for name in work.left_off}:
+            days[car] += workload.days_to_next(at)
+    return days
 
 
 def cost(workload: Workload, plan: Plan) -> Cost:
@@ -75,6 +86,9 @@ def cost(workload: Workload, plan: Plan) -> Cost:
         minutes=minutes,
         time=time_worth(minutes, workload.hour_worth),
         worth=sum(workload.job[job].worth for job in plan.done),
+        off_road=sum(
+            days * workload.off_road.get(car, 0) for car, days in off_road_days(workload, plan).items()
+        ),
     )
 
 
@@ -99,13 +113,19 @@ def days_waited(workload: Workload, plan: Plan) -> int:
 
 
 def ready_day(workload: Workload, plan: Plan) -> dt.date | None:
-    """Date on which the last inspection or safety job is done; None where there is no such job."""
-    days = [
-        stint.date
-        for stint, work in zip(workload.stints, plan.work, strict=True)
-        if any(workload.job[job].is_must for job in work.jobs)
-    ]
-    return max(days, default=None)
+    """Date on which all cars are ready that have something to be done; None where there is none."""
+    return max(ready_days(workload, plan).values(), default=None)
+
+
+def ready_days(workload: Workload, plan: Plan) -> dict[str, dt.date]:
+    """For each car that has inspection or safety jobs, when the last is done and nothing is left off."""
+    cars = {job.car for job in workload.jobs if job.is_must}
+    days = {}
+    for at, (stint, work) in enumerate(zip(workload.stints, plan.work, strict=True)):
+        put_on = set(plan.found_off(workload, at)) - set(work.left_off)
+        days.update({workload.job[job].car: stint.date for job in work.jobs if workload.job[job].is_must})
+        days.update({car: stint.date for name in put_on if (car := workload.standing.get(name)) in cars})
+    return days
 
 
 def ranking(workload: Workload, plan: Plan, aim: Aim) -> tuple[int, ...]:

@@ -85,6 +85,10 @@ class JobDone:
     minutes_alone: int
     """Minutes of the job with all its access and aftercare, if nothing were shared."""
     shares: tuple[Share, ...]
+    finds_off: tuple[str, ...]
+    """Access it needs that is off already when its stint begins."""
+    leaves_off: tuple[str, ...]
+    """Access it needs that stays off after its stint."""
     waits: tuple[Wait, ...]
     after: tuple[Tie, ...]
     before: tuple[Tie, ...]
@@ -137,6 +141,8 @@ def explain_done(repair: Repair, lots: Lots, aim: Aim, job_id: str) -> JobDone:
         place=place,
         minutes_alone=workload.minutes_of([job_id], opened, workload.aftercare_for([job_id], opened)),
         shares=_shares(repair, job_id, opened),
+        finds_off=tuple(name for name in opened if name in repair.plan.found_off(workload, place)),
+        leaves_off=tuple(name for name in opened if name in repair.plan.work[place].left_off),
         waits=tuple(
             _wait(repair, job_id, lot, lot.offer, lot.arrives)
             for lot in lots.of_job[job_id]

@@ -53,6 +53,10 @@ def more_or_less(minutes: int, money: int) -> str:
 def done_in_words(workload: Workload, done: JobDone) -> tuple[str, str]:
     """Why a job is in its stint; and what would be otherwise if it were not."""
     clauses = [f"{done.job} is done {stint_in_words(workload, done.place)}{_sharing(done)}"]
+    if done.finds_off:
+        clauses.append(f"it finds {listed(done.finds_off)} off already")
+    if done.leaves_off:
+        clauses.append(f"it leaves {listed(done.leaves_off)} off for a later stint")
     clauses += _waiting(workload, done)
     before = [tie.job for tie in done.after if tie.holds]
     after = [tie.job for tie in done.before if tie.holds]
@@ -69,7 +73,7 @@ def done_in_words(workload: Workload, done: JobDone) -> tuple[str, str]:
 
 def _sharing(done: JobDone) -> str:
     if not done.shares:
-        return " and shares nothing there"
+        return "" if done.finds_off or done.leaves_off else " and shares nothing there"
     jobs = list(dict.fromkeys(name for share in done.shares for name in share.with_jobs))
     things = [f"the hired {share.id}" if share.kind == "hire" else share.id for share in done.shares]
     saved = more_or_less(done.minutes_saved, done.money_saved).removesuffix(" more")

@@ -75,7 +75,7 @@ def blocks_of(reduced: Reduced, max_patterns: int | None = None) -> Blocks:
     spanning = tuple(
         at
         for at, setup in enumerate(reduced.setups)
-        if sum(bool(group.intersection(setup.jobs)) for group in inside) > 1
+        if setup.alone or sum(bool(group.intersection(setup.jobs)) for group in inside) > 1
     )
     return Blocks(tuple(_list_patterns(reduced, group, spanning) for group in groups), spanning)
 

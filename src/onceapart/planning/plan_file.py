@@ -62,6 +62,7 @@ def figures_to_json(workload: Workload, plan: Plan) -> dict[str, Any]:
             "aftercare": price.aftercare,
             "hire": price.hire,
             "tools": price.tools,
+            **({"off_road": price.off_road} if price.off_road else {}),
             "money": price.money,
             "minutes": price.minutes,
             "time": price.time,
@@ -73,13 +74,14 @@ def figures_to_json(workload: Workload, plan: Plan) -> dict[str, Any]:
                 "date": stint.date.isoformat(),
                 "id": stint.id,
                 "minutes": stint.minutes,
-                "used": workload.minutes_of(work.jobs, work.access, work.aftercare),
+                "used": plan.minutes_in(workload, at),
                 "jobs": list(work.jobs),
                 "access": list(work.access),
                 "aftercare": list(work.aftercare),
                 "hire": list(work.hire),
+                **({"left_off": list(work.left_off)} if work.left_off else {}),
             }
-            for stint, work in zip(workload.stints, plan.work, strict=True)
+            for at, (stint, work) in enumerate(zip(workload.stints, plan.work, strict=True))
         ],
         "orders": [
             _order(workload, plan, seller, goods) for seller, goods in goods_by_seller(workload, plan).items()

@@ -47,6 +47,7 @@ class _Stint(_Part):
     access: _Ids
     aftercare: _Ids
     hire: _Ids
+    left_off: _Ids = []
 
 
 class _Line(_Part):
@@ -69,6 +70,7 @@ class _Cost(_Part):
     aftercare: StrictInt | None = None
     hire: StrictInt | None = None
     tools: StrictInt | None = None
+    off_road: StrictInt | None = None
     money: StrictInt | None = None
     minutes: StrictInt | None = None
     time: StrictInt | None = None
@@ -103,9 +105,9 @@ def plan_from_json(workload: Workload, data: Mapping[str, Any]) -> Plan:
     workload : Workload
     data : mapping
         As ``json.load`` gives it. Wanted are ``format``, ``stints`` with date, jobs, access, aftercare and
-        hire (and the id where several are on a day), ``orders`` with seller and lines, and
-        ``tools_bought``. Stints that are not named are empty. Figures are not read: they follow from the
-        plan, and ``plan_file.wrong_figures`` compares them.
+        hire (the id where several are on a day, ``left_off`` where something is), ``orders`` with seller and
+        lines, and ``tools_bought``. Stints that are not named are empty. Figures are not read: they follow
+        from the plan, and ``plan_file.wrong_figures`` compares them.
 
     Returns
     -------
@@ -186,13 +188,18 @@ def _work(workload: Workload, file: _PlanFile, problems: list[Problem]) -> tuple
         where: Loc = ("stints", number)
         _check_names(workload.job, stint.jobs, (*where, "jobs"), "job", problems)
         _check_names(workload.access_by_id, stint.access, (*where, "access"), "access", problems)
+        _check_names(workload.access_by_id, stint.left_off, (*where, "left_off"), "access", problems)
         _check_names(workload.aftercare_by_id, stint.aftercare, (*where, "aftercare"), "aftercare", problems)
         _check_names(workload.tool, stint.hire, (*where, "hire"), "tool", problems)
         place = _place(workload, stint, taken, where, problems)
         if place is not None:
             taken.add(place)
             work[place] = StintWork(
-                tuple(stint.jobs), tuple(stint.access), tuple(stint.aftercare), tuple(stint.hire)
+                tuple(stint.jobs),
+                tuple(stint.access),
+                tuple(stint.aftercare),
+                tuple(stint.hire),
+                tuple(stint.left_off),
             )
     return tuple(work)
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -34,11 +35,36 @@ class ReducedJob:
 
 @dataclass(frozen=True)
 class SetUp:
-    """Access and aftercare needed by two jobs or more: minutes and price, once a stint."""
+    """Access and aftercare needed by two jobs or more: minutes and price, once a stint.
+
+    ``alone``: it is kept by itself and never put into the patterns of a block, since what is left off
+    between stints decides on it too.
+    """
 
     jobs: tuple[int, ...]
     minutes: int
     price: int
+    alone: bool = False
+
+
+@dataclass(frozen=True)
+class Stand:
+    """Access that may be left off between stints. Everything is named by position."""
+
+    id: str
+    car: str
+    setup: int
+    """The set-up that stands for its use: of no minutes, since they hang on what is left off."""
+    minutes_off: int
+    minutes_on: int
+    under: tuple[int, ...]
+    """Other such access that must be left off as well."""
+    cares: tuple[int, ...]
+    """Set-ups that follow where it goes on again."""
+    tools: tuple[int, ...]
+    over: tuple[bool, ...]
+    """For each stint whether it may be left off at its end."""
+    is_off_now: bool
 
 
 @dataclass(frozen=True)
@@ -79,6 +105,7 @@ class Reduced:
     setups: tuple[SetUp, ...]
     tools: tuple[ReducedTool, ...]
     offers: tuple[ReducedOffer, ...]
+    stands: tuple[Stand, ...]
     cannot: tuple[tuple[str, str], ...]
     """Jobs that can't be done in any plan, each with the reason in words."""
 
@@ -119,14 +146,23 @@ def reduce_workload(workload: Workload) -> Reduced:
     for job in kept:
         opened = workload.opened_for([job.id])
         for name in opened:
-            users["access", name].append(place[job.id])
+            users["stand" if name in workload.standing else "access", name].append(place[job.id])
+        opened = fixed_access(workload, opened)
         for name in workload.aftercare_for([job.id], opened):
             users["aftercare", name].append(place[job.id])
         for name in workload.tools_for([job.id], opened):
             if not workload.tool[name].have:
                 tool_users[name].append(place[job.id])
+    standing = [name for name in workload.standing if name in workload.off_now or users["stand", name]]
+    followed = {care for name in standing for care in workload.access_by_id[name].aftercare}
+    for name in standing:
+        for tool in workload.access_by_id[name].tools:
+            if not workload.tool[tool].have:
+                tool_users[tool] += []
     grouped: dict[tuple[int, ...], list[int]] = {}
     for (kind, name), jobs in sorted(users.items()):
+        if kind == "stand" or (kind == "aftercare" and name in followed):
+            continue
         if kind == "access":
             minutes, price = workload.access_by_id[name].minutes, 0
         else:
@@ -158,14 +194,45 @@ def reduce_workload(workload: Workload) -> Reduced:
         for name, jobs in sorted(tool_users.items())
     )
     offers = _worthwhile_offers(workload, jobs_reduced)
+    setups = [SetUp(jobs, minutes, price) for jobs, (minutes, price) in sorted(grouped.items())]
+    care_at = {}
+    for name in sorted(followed):
+        care = workload.aftercare_by_id[name]
+        care_at[name] = len(setups)
+        setups.append(SetUp(tuple(users["aftercare", name]), care.minutes, care.price, alone=True))
+    tool_at = {tool.id: at for at, tool in enumerate(tools)}
+    stands = []
+    for name in standing:
+        access, car = workload.access_by_id[name], workload.standing[name]
+        stands.append(
+            Stand(
+                id=name,
+                car=car,
+                setup=len(setups),
+                minutes_off=access.minutes_off,
+                minutes_on=access.minutes - access.minutes_off,
+                under=tuple(standing.index(under) for under in access.under),
+                cares=tuple(sorted({care_at[care] for care in access.aftercare})),
+                tools=tuple(sorted({tool_at[tool] for tool in access.tools if tool in tool_at})),
+                over=tuple(workload.may_stand_over(car, at) for at in range(len(workload.stints))),
+                is_off_now=name in workload.off_now,
+            )
+        )
+        setups.append(SetUp(tuple(users["stand", name]), 0, 0, alone=True))
     return Reduced(
         workload=workload,
         jobs=jobs_reduced,
-        setups=tuple(SetUp(jobs, *sums) for jobs, sums in sorted(grouped.items())),
+        setups=tuple(setups),
         tools=tools,
         offers=offers,
+        stands=tuple(stands),
         cannot=tuple(cannot.items()),
     )
+
+
+def fixed_access(workload: Workload, opened: Iterable[str]) -> tuple[str, ...]:
+    """What of these accesses goes off and on within a stint, always."""
+    return tuple(name for name in opened if name not in workload.standing)
 
 
 def _spans(workload: Workload) -> tuple[dict[str, tuple[int, int]], dict[str, str]]:
@@ -194,6 +261,7 @@ def _spans(workload: Workload) -> tuple[dict[str, tuple[int, int]], dict[str, st
                 why = (
                     why or f"{job.id} needs the tool {name}, which is neither there nor to be hired or bought"
                 )
+        opened = fixed_access(workload, opened)
         alone = workload.minutes_of([job.id], opened, workload.aftercare_for([job.id], opened))
         fits = [at for at in range(first, last + 1) if stints[at].minutes >= alone]
         if fits:

@@ -56,7 +56,8 @@ class Repair:
         self.workload = workload
         self.market = Market(workload)
         self.jobs_in: Sequence[tuple[str, ...]] = [work.jobs for work in plan.work]
-        self.plan = plan_of(workload, self.jobs_in, plan.units)
+        self.left_off = [work.left_off for work in plan.work]
+        self.plan = plan_of(workload, self.jobs_in, plan.units, self.left_off)
         self.cost = cost(workload, self.plan)
         self.at = {job: place for place, jobs in enumerate(self.jobs_in) for job in jobs}
         self.followers: dict[str, list[str]] = {}
@@ -85,14 +86,14 @@ class Repair:
             jobs_in[place].append(job)
         at = {**self.at, **places}
         for job_id, place in places.items():
-            why = self._why_not_at(job_id, place, at) or self._too_long(place, jobs_in[place])
+            why = self._why_not_at(job_id, place, at) or self._too_long(place, jobs_in)
             if why is not None and (in_time or why.kind != "room"):
                 return why
         needs = needs_of(self.workload, jobs_in)
         units = self.market.covered(needs, self.plan.units)
         if units is None:
             return Obstacle("parts", "its parts can't be there by then")
-        return plan_of(self.workload, jobs_in, units)
+        return plan_of(self.workload, jobs_in, units, self.left_off)
 
     def _why_not_at(self, job_id: str, place: int, at: Mapping[str, int]) -> Obstacle | None:
         workload = self.workload
@@ -115,11 +116,9 @@ class Repair:
                 return Obstacle("tool", f"the tool {name} can't be had")
         return None
 
-    def _too_long(self, place: int, jobs: Sequence[str]) -> Obstacle | None:
-        workload = self.workload
-        opened = workload.opened_for(jobs)
-        used = workload.minutes_of(jobs, opened, workload.aftercare_for(jobs, opened))
-        short = used - workload.stints[place].minutes
+    def _too_long(self, place: int, jobs_in: Sequence[Sequence[str]]) -> Obstacle | None:
+        used = plan_of(self.workload, jobs_in, {}, self.left_off).minutes_in(self.workload, place)
+        short = used - self.workload.stints[place].minutes
         if short <= 0:
             return None
         return Obstacle("room", f"the work would be {short} minutes too long", short)
@@ -146,4 +145,4 @@ class Repair:
         return self._with_units(units) if self.market.first_short(needs, units) is None else None
 
     def _with_units(self, units: Mapping[str, int] | None) -> Plan | None:
-        return None if units is None else plan_of(self.workload, self.jobs_in, units)
+        return None if units is None else plan_of(self.workload, self.jobs_in, units, self.left_off)

@@ -27,6 +27,7 @@ def broken_rules(workload: Workload, plan: Plan) -> list[str]:
         *_parts_there(workload, plan),
         *_limits_kept(workload, plan),
         *_tools_there(workload, plan),
+        *_left_off_rightly(workload, plan),
     ]
 
 
@@ -35,7 +36,7 @@ def _unknown_ids(workload: Workload, plan: Plan) -> Iterator[str]:
         yield f"the plan has {len(plan.work)} stints, the workload {len(workload.stints)}"
     named: dict[str, tuple[Collection[str], list[str]]] = {
         "job": (workload.job, [j for w in plan.work for j in w.jobs]),
-        "access": (workload.access_by_id, [a for w in plan.work for a in w.access]),
+        "access": (workload.access_by_id, [a for w in plan.work for a in (*w.access, *w.left_off)]),
         "aftercare": (workload.aftercare_by_id, [a for w in plan.work for a in w.aftercare]),
         "tool": (workload.tool, [*(t for w in plan.work for t in w.hire), *plan.tools_bought]),
         "offer": (workload.offer, list(plan.units)),
@@ -78,13 +79,14 @@ def _aftercare_carried_out(workload: Workload, plan: Plan) -> Iterator[str]:
     for stint, work in zip(workload.stints, plan.work, strict=True):
         if len(set(work.aftercare)) != len(work.aftercare):
             yield f"rule 4: aftercare is carried out twice in {stint.label}"
-        for care in sorted(set(workload.aftercare_for(work.jobs, work.access)) - set(work.aftercare)):
+        put_on = set(work.access) - set(work.left_off)
+        for care in sorted(set(workload.aftercare_for(work.jobs, put_on)) - set(work.aftercare)):
             yield f"rule 4: {care} is not carried out in {stint.label}"
 
 
 def _stints_long_enough(workload: Workload, plan: Plan) -> Iterator[str]:
-    for stint, work in zip(workload.stints, plan.work, strict=True):
-        used = workload.minutes_of(work.jobs, work.access, work.aftercare)
+    for at, stint in enumerate(workload.stints):
+        used = plan.minutes_in(workload, at)
         if used > stint.minutes:
             yield f"rule 5: the work in {stint.label} takes {used} minutes of {stint.minutes}"
 
@@ -128,9 +130,31 @@ def _tools_there(workload: Workload, plan: Plan) -> Iterator[str]:
         if workload.tool[name].buy is None:
             yield f"rule 9: tool {name} can't be bought"
     owned = {*plan.tools_bought, *(tool.id for tool in workload.tools if tool.have)}
-    for stint, work in zip(workload.stints, plan.work, strict=True):
+    for at, (stint, work) in enumerate(zip(workload.stints, plan.work, strict=True)):
         for name in work.hire:
             if workload.tool[name].hire is None:
                 yield f"rule 9: tool {name} can't be hired"
-        for name in sorted(set(workload.tools_for(work.jobs, work.access)) - owned - set(work.hire)):
+        stays_off = set(plan.found_off(workload, at)).intersection(work.left_off)
+        moved = set(work.access) - stays_off
+        for name in sorted(set(workload.tools_for(work.jobs, moved)) - owned - set(work.hire)):
             yield f"rule 9: tool {name} is neither there nor hired in {stint.label}"
+
+
+def _left_off_rightly(workload: Workload, plan: Plan) -> Iterator[str]:
+    if workload.off_now and not plan.work:
+        yield "rule 10: there is no stint to put on what is off now"
+    for at, (stint, work) in enumerate(zip(workload.stints, plan.work, strict=True)):
+        off = set(work.access)
+        for name in sorted(set(plan.found_off(workload, at)) - off):
+            yield f"rule 10: {name} is off when {stint.label} begins, and the plan says nothing of it"
+        for name in work.left_off:
+            if name not in off:
+                yield f"rule 10: {name} is left off in {stint.label}, but was never off there"
+            elif name not in workload.standing:
+                yield f"rule 10: {name} may not be left off in {stint.label}"
+            elif not workload.may_stand_over(workload.standing[name], at):
+                last = at + 1 == len(workload.stints)
+                why = "no stint follows" if last else "the car's inspection comes before the next stint"
+                yield f"rule 10: {name} may not be left off in {stint.label}: {why}"
+            for under in sorted(set(workload.access_by_id[name].under) - set(work.left_off)):
+                yield f"rule 10: {name} is left off in {stint.label}, {under} under it is not"

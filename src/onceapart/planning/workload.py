@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -29,13 +29,22 @@ class Job:
 
 @dataclass(frozen=True)
 class Access:
-    """What comes off and goes on again, in ``minutes`` together; ``under`` must be off before."""
+    """What comes off and goes on again, in ``minutes`` together; ``under`` must be off before.
+
+    ``may_stand``: it may stay off from one stint to the next.
+    """
 
     id: str
     minutes: int
     under: tuple[str, ...] = ()
     aftercare: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
+    may_stand: bool = False
+
+    @property
+    def minutes_off(self) -> int:
+        """Minutes of taking it off: half of all, rounded up. Putting it on takes the others."""
+        return self.minutes - self.minutes // 2
 
 
 @dataclass(frozen=True)
@@ -91,7 +100,12 @@ class Stint:
 
 @dataclass(frozen=True)
 class Workload:
-    """All that a plan is made from. Stints are in order of date, then of the file."""
+    """All that a plan is made from. Stints are in order of date, then of the file.
+
+    ``off_now`` is what is off already at the start and must go on again; with ``Access.may_stand``, see
+    ``standing``. ``off_road`` is the price of a day that a car can't be driven, ``due`` the day of its
+    inspection; both by car.
+    """
 
     today: dt.date
     currency: str
@@ -104,10 +118,16 @@ class Workload:
     sellers: tuple[Seller, ...] = ()
     offers: tuple[Offer, ...] = ()
     stints: tuple[Stint, ...] = ()
+    off_now: frozenset[str] = frozenset()
+    off_road: Mapping[str, int] = field(default_factory=dict)
+    due: Mapping[str, dt.date] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if any(a.date > b.date for a, b in zip(self.stints, self.stints[1:], strict=False)):
             raise ValueError("stints of a workload are in order of date")
+        for name in sorted(self.off_now):
+            if not self.off_now.issuperset(self.access_by_id[name].under):
+                raise ValueError(f"{name} is off now, so what is under it is off too")
 
     @cached_property
     def job(self) -> dict[str, Job]:
@@ -144,6 +164,39 @@ class Workload:
                 waiting.extend(self.access_by_id[access].under)
         return tuple(sorted(seen))
 
+    @cached_property
+    def standing(self) -> dict[str, str]:
+        """Access that may be left off between stints, and the car that can't be driven meanwhile.
+
+        It may stand and one car's jobs alone need it, or it is off now; all that is under it likewise. The
+        car is "" where no job needs it.
+        """
+        cars: dict[str, set[str]] = {access.id: set() for access in self.access}
+        for job in self.jobs:
+            for name in self.opened_for([job.id]):
+                cars[name].add(job.car)
+        named = {
+            name
+            for name, access in self.access_by_id.items()
+            if name in self.off_now or (access.may_stand and len(cars[name]) < 2)
+        }
+        while True:
+            kept = {name for name in named if named.issuperset(self.access_by_id[name].under)}
+            if kept == named:
+                return {name: min(cars[name], default="") for name in sorted(kept)}
+            named = kept
+
+    def may_stand_over(self, car: str, at: int) -> bool:
+        """Whether a car may stand taken apart from stint ``at`` to the next: not over its inspection."""
+        if at + 1 >= len(self.stints):
+            return False
+        due = self.due.get(car)
+        return due is None or not self.stints[at].date <= due < self.stints[at + 1].date
+
+    def days_to_next(self, at: int) -> int:
+        """Days from stint ``at`` to the next."""
+        return (self.stints[at + 1].date - self.stints[at].date).days
+
     def aftercare_for(self, job_ids: Iterable[str], opened: Iterable[str]) -> tuple[str, ...]:
         """Aftercare that these jobs and these open accesses bring, each once, sorted."""
         named = {care for job_id in job_ids for care in self.job[job_id].aftercare}
@@ -156,13 +209,30 @@ class Workload:
         named.update(tool for access in opened for tool in self.access_by_id[access].tools)
         return tuple(sorted(named))
 
-    def minutes_of(self, job_ids: Iterable[str], opened: Iterable[str], cares: Iterable[str]) -> int:
-        """Minutes of doing these jobs with these accesses opened and this aftercare carried out."""
+    def minutes_of(
+        self,
+        job_ids: Iterable[str],
+        opened: Iterable[str],
+        cares: Iterable[str],
+        found_off: Collection[str] = (),
+        left_off: Collection[str] = (),
+    ) -> int:
+        """Minutes of doing these jobs with these accesses opened and this aftercare carried out.
+
+        What was found off is not taken off, what is left off is not put on.
+        """
         return (
             sum(self.job[job_id].minutes for job_id in job_ids)
-            + sum(self.access_by_id[access].minutes for access in opened)
+            + sum(self.access_minutes(access, found_off, left_off) for access in opened)
             + sum(self.aftercare_by_id[care].minutes for care in cares)
         )
+
+    def access_minutes(self, name: str, found_off: Collection[str], left_off: Collection[str]) -> int:
+        """Minutes of taking an access off, unless it was found off, and on, unless it is left off."""
+        access = self.access_by_id[name]
+        off = 0 if name in found_off else access.minutes_off
+        on = 0 if name in left_off else access.minutes - access.minutes_off
+        return off + on
 
 
 def workload_from(workshop: Workshop, today: dt.date | None = None) -> Workload:
@@ -208,7 +278,9 @@ def workload_from(workshop: Workshop, today: dt.date | None = None) -> Workload:
         currency=workshop.currency,
         hour_worth=workshop.hour_worth,
         jobs=tuple(jobs),
-        access=tuple(Access(a.id, a.minutes, a.under, a.aftercare, a.tools) for a in workshop.access),
+        access=tuple(
+            Access(a.id, a.minutes, a.under, a.aftercare, a.tools, a.may_stand) for a in workshop.access
+        ),
         aftercare=tuple(Aftercare(a.id, a.minutes, a.price) for a in workshop.aftercare),
         tools=tuple(Tool(t.id, t.have, t.hire, t.buy) for t in workshop.tools),
         shelf=dict(workshop.shelf),
@@ -227,4 +299,5 @@ def workload_from(workshop: Workshop, today: dt.date | None = None) -> Workload:
             for o in workshop.offers
         ),
         stints=tuple(sorted((Stint(s.date, s.minutes, s.id) for s in workshop.stints), key=lambda s: s.date)),
+        due={car.id: car.inspection.due for car in workshop.cars if car.inspection},
     )

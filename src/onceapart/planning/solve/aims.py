@@ -324,7 +324,7 @@ def best_plan(
 def _solve(
     workload: Workload, reduced: Reduced, aim: Aim, effort: Effort, progress: ProgressCall | None
 ) -> Answer:
-    if not reduced.jobs:
+    if not reduced.jobs and not reduced.stands:
         search = Search(workload, aim, effort)
         search.offer(plan_of(workload, [()] * len(workload.stints), {}))
         return _answer(search, True, 0.0, "total")
@@ -361,17 +361,24 @@ def _soonest(
     """
     musts = [job for job in reduced.jobs if job.is_must]
     earliest = max((job.first for job in musts), default=0)
+    waiting = {workload.job[job.id].car for job in musts}
     ends = list(range(earliest, len(reduced.room))) or [0]
     for end in ends:
         day = workload.stints[end].date if workload.stints else workload.today
         if end + 1 < len(workload.stints) and workload.stints[end + 1].date == day:
             continue  # two stints on one day: the later one stands for both
         jobs = tuple(replace(job, last=min(job.last, end)) if job.is_must else job for job in reduced.jobs)
+        stands = tuple(
+            replace(stand, over=tuple(over and at < end for at, over in enumerate(stand.over)))
+            if stand.car in waiting
+            else stand
+            for stand in reduced.stands
+        )
         search = Search(workload, Aim.SOONEST, effort, progress)
         search.offer(first)
         if search.best_rank is not None and search.best_rank[0] > day.toordinal():
             search.best, search.best_rank = None, None
-        is_proven, bound, of = _guarded(search, replace(reduced, jobs=jobs), blocks)
+        is_proven, bound, of = _guarded(search, replace(reduced, jobs=jobs, stands=stands), blocks)
         if search.best is not None:
             return _answer(search, is_proven, bound, of)
         if effort.stopped:

@@ -8,6 +8,8 @@ Columns, by key:
 ``order, seller``        an order where delivery costs nothing
 ``hire, tool, stint``    ``hires, tool``  how often        ``own, tool``
 ``setup, i, stint``      a set-up that spans blocks
+``take, i, stint``, ``put, i, stint``  access that may stand is taken off, or put on
+``open, i, stint``       it is left off after this stint    ``stands, car, stint``  so the car is off the road
 ``count, block, mask``   how many stints open a set-up     ``used, part``, ``empty, part``  use of a shelf
 
 Each column has figures (money, minutes, worth, orders, spare, days); an objective is a weighing of them.
@@ -22,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from onceapart.planning.patterns import Blocks
-from onceapart.planning.reduce import Reduced
+from onceapart.planning.reduce import Reduced, Stand
 from onceapart.planning.solve.pricing import (
     Cut,
     Duals,
@@ -94,6 +96,7 @@ class Master:
         self.stints = range(len(reduced.room))
         self.tool_rows: dict[tuple[int, int], list[int]] = {}
         self.shared_rows: dict[tuple[int, int], list[int]] = {}
+        self.had: dict[int, list[list[int]]] = {}
         self.cut_rows: dict[Cut, int] = {}
         self.counted: dict[Cut, NDArray[np.bool_]] = {}
         self.limits: list[tuple[Weights, int]] = []
@@ -102,6 +105,7 @@ class Master:
         self._add_jobs()
         self._add_contents_rows()
         self._add_tools_and_setups()
+        self._add_stands()
         self._add_counts()
         self._add_purchases()
         self._add_parts()
@@ -168,6 +172,7 @@ class Master:
         jobs = self.reduced.jobs
         for at, tool in enumerate(self.reduced.tools):
             spans = [(jobs[job].first, jobs[job].last) for job in tool.jobs]
+            spans += [(0, len(self.stints)) for stand in self.reduced.stands if at in stand.tools]
             hired = {}
             if tool.hire is not None:
                 for stint in self.stints:
@@ -177,15 +182,17 @@ class Master:
                 times = self._column(("hires", at), 0, len(hired))
                 self.program.add_row(0.0, 0.0, [*((c, 1.0) for c in hired.values()), (times, -1.0)])
             own = None if tool.buy is None else self._column(("own", at), 0, 1, money=tool.buy)
+            self.had[at] = [[c for c in (hired.get(s), own) if c is not None] for s in self.stints]
             for b, block in enumerate(self.blocks.blocks):
                 if any(t == at for t, _ in block.tools):
                     self.tool_rows[b, at] = [
-                        self.program.add_row(
-                            -INF, 0.0, [(c, -1.0) for c in (hired.get(s), own) if c is not None]
-                        )
-                        for s in self.stints
+                        self.program.add_row(-INF, 0.0, [(c, -1.0) for c in columns])
+                        for columns in self.had[at]
                     ]
+        standing = {stand.setup for stand in self.reduced.stands}
         for at in self.blocks.spanning:
+            if at in standing:
+                continue
             setup = self.reduced.setups[at]
             columns = [
                 self._column(("setup", at, s), 0, 1, money=setup.price, minutes=setup.minutes)
@@ -196,6 +203,57 @@ class Master:
             for b, block in enumerate(self.blocks.blocks):
                 if any(i == at for i, _ in block.shared):
                     self.shared_rows[b, at] = [self.program.add_row(-INF, 0.0, [(c, -1.0)]) for c in columns]
+
+    def _add_stands(self) -> None:
+        """What may be left off between stints: it is off in a stint if found off or taken off there."""
+        open_at: dict[tuple[int, int], int] = {}
+        for i, stand in enumerate(self.reduced.stands):
+            for s in self.stints:
+                if stand.over[s]:
+                    open_at[i, s] = self._column(("open", i, s), 0, 1)
+        for i, stand in enumerate(self.reduced.stands):
+            for s in self.stints:
+                self._add_stand_in(i, stand, s, open_at)
+            for s in self.stints:
+                for under in stand.under if stand.over[s] else ():
+                    self._implied(open_at[i, s], [open_at[under, s]] if (under, s) in open_at else [])
+        for car in sorted({stand.car for stand in self.reduced.stands}):
+            self._add_off_road(car, open_at)
+
+    def _add_stand_in(self, i: int, stand: Stand, s: int, open_at: Mapping[tuple[int, int], int]) -> None:
+        row = self.program.add_row
+        take = self._column(("take", i, s), 0, 1, minutes=float(stand.minutes_off))
+        put = self._column(("put", i, s), 0, 1, minutes=float(stand.minutes_on))
+        self.program.highs.changeCoeff(self.room_rows[s], take, float(stand.minutes_off))
+        self.program.highs.changeCoeff(self.room_rows[s], put, float(stand.minutes_on))
+        found = 1.0 if s == 0 and stand.is_off_now else 0.0
+        off = [take, *([open_at[i, s - 1]] if (i, s - 1) in open_at else [])]
+        after = [put, *([open_at[i, s]] if (i, s) in open_at else [])]
+        row(-found, -found, [*((c, 1.0) for c in off), *((c, -1.0) for c in after)])
+        row(-INF, 1.0 - found, [(c, 1.0) for c in off])
+        for b, block in enumerate(self.blocks.blocks):
+            if any(at == stand.setup for at, _ in block.shared):
+                rows = self.shared_rows.setdefault((b, stand.setup), [])
+                rows.append(row(-INF, found, [(c, -1.0) for c in off]))
+        for care in stand.cares:
+            self._implied(put, [self.program.column["setup", care, s]])
+        for tool in stand.tools:
+            self._implied(take, self.had[tool][s])
+            self._implied(put, self.had[tool][s])
+
+    def _add_off_road(self, car: str, open_at: Mapping[tuple[int, int], int]) -> None:
+        price = self.reduced.workload.off_road.get(car, 0)
+        for s in self.stints if price else ():
+            left = [open_at[i, s] for i, t in enumerate(self.reduced.stands) if t.car == car and t.over[s]]
+            if left:
+                days = self.reduced.workload.days_to_next(s)
+                stands = self._column(("stands", car, s), 0, 1, money=float(price * days))
+                for column in left:
+                    self._implied(column, [stands])
+
+    def _implied(self, column: int, by: Iterable[int]) -> None:
+        """A row that a column is at most the sum of others."""
+        self.program.add_row(-INF, 0.0, [(column, 1.0), *((other, -1.0) for other in by)])
 
     def _add_counts(self) -> None:
         """How many stints open each set-up: whole numbers that are good to branch on."""

@@ -54,4 +54,12 @@ def plan_from(master: Master, values: NDArray[np.float64]) -> Plan:
             column = master.program.column.get((kind, offer.id))
             if column is not None:
                 units[offer.id] += round(float(values[column]))
-    return plan_of(reduced.workload, jobs_in, {name: n for name, n in units.items() if n})
+    left_off = [
+        [
+            stand.id
+            for i, stand in enumerate(reduced.stands)
+            if stand.over[s] and values[master.program.column["open", i, s]] > 0.5
+        ]
+        for s in master.stints
+    ]
+    return plan_of(reduced.workload, jobs_in, {name: n for name, n in units.items() if n}, left_off)
