@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 COMMANDS: dict[str, str] = {
     "check": "onceapart.cli.check",
     "plan": "onceapart.cli.plan",
+    "card": "onceapart.cli.card",
     "compare": "onceapart.cli.compare",
     "recipes": "onceapart.cli.recipes",
     "sum": "onceapart.cli.sums",
