@@ -13,6 +13,7 @@ from onceapart.workshop import (
     Access,
     Aftercare,
     Car,
+    Finding,
     Job,
     Layout,
     Need,
@@ -31,6 +32,7 @@ EXAMPLE = re.findall(r"```yaml\n(.*?)```", PAGE, re.DOTALL)[0]
 MODELS: dict[str, type[BaseModel]] = {
     "The workshop": Workshop,
     "`cars`": Car,
+    "`findings`": Finding,
     "`tools`": Tool,
     "`access`": Access,
     "`aftercare`": Aftercare,
@@ -67,6 +69,9 @@ def test_every_key_stands_in_its_table_and_bold_ones_must_be_there() -> None:
 def test_choices_and_limits_are_those_of_the_code() -> None:
     for word in [FORMAT, *PLACES, *Need, *keys_of(Layout), f"{MAX_BYTES:,} bytes", f"{MAX_VALUES:,} values"]:
         assert word in PAGE, word
+    rust = re.findall(r"`light`, `medium` or `heavy`", PAGE)
+    assert rust
+    assert set(Car.model_fields["rust"].annotation.__args__) == {"light", "medium", "heavy"}  # type: ignore[union-attr]
     for name, field in Layout.model_fields.items():
         (choices,) = re.findall(rf"`{field.alias or name}`\s\(([^)]*)\)", PAGE)
         said = choices.split(", ")

@@ -94,6 +94,30 @@ HOSTILE: dict[str, tuple[str | bytes, str]] = {
         "there is no job",
     ),
     "many unlike ids": (with_jobs((f"wren-a{i}", f"w{i}", "") for i in range(2_000)), "there is no car"),
+    "one thing seen many times": (
+        SMALL + f"findings:\n  - {{car: wren, item: a, date: 2026-03-01, seen: [{'split, ' * 40_000}]}}\n",
+        "named twice",
+    ),
+    "many marks": (
+        SMALL.replace(
+            "layout:", f"marks: {{{', '.join(f'front/a{i}: x' for i in range(5_000))}}}\n    layout:"
+        ),
+        "with its unit",
+    ),
+    "many findings on unlike cars": (
+        SMALL
+        + "findings:\n"
+        + "".join(f"  - {{car: w{i}, item: a, date: 2026-03-01, seen: [x]}}\n" for i in range(2_000)),
+        "there is no car",
+    ),
+    "many cases": (
+        SMALL.replace("minutes: 8", f"minutes: 8\n    between: [{', '.join(['8'] * 9_000)}]"),
+        "a list of two",
+    ),
+    "a long number": (
+        SMALL.replace("layout:", f"mass: {'9' * 900_000} kg\n    layout:"),
+        "at most 200 letters",
+    ),
     "one long cycle": (with_jobs((f"j{i}", "wren", f"j{(i + 1) % 3000}") for i in range(3000)), "leads back"),
     "everything after everything": (
         with_jobs((f"j{i}", "wren", ", ".join(f"j{k}" for k in range(150))) for i in range(150)),
@@ -192,7 +216,7 @@ def test_a_mutated_file_gives_only_the_error_that_is_meant(text: str) -> None:
     only_workshop_file_errors(text)
 
 
-@settings(max_examples=50)  # drawing a whole workshop takes most of the time
+@settings(max_examples=50, deadline=None)  # drawing a whole workshop takes most of the time
 @given(mutated(lambda draw: write_workshop(draw(workshops()))))
 def test_a_mutated_written_file_gives_only_the_error_that_is_meant(text: str) -> None:
     only_workshop_file_errors(text)
@@ -215,7 +239,9 @@ values = st.recursive(
     lambda inner: (
         st.lists(inner, max_size=3).map(lambda items: f"[{', '.join(items)}]")
         | st.dictionaries(
-            st.sampled_from(["id", "a", "minutes", "due", "1", "parts"]), inner, max_size=3
+            st.sampled_from(["id", "a", "minutes", "due", "1", "parts", "seen", "value", "between", "facts"]),
+            inner,
+            max_size=3,
         ).map(lambda entries: "{" + ", ".join(f"{key}: {value}" for key, value in entries.items()) + "}")
     ),
     max_leaves=6,
@@ -236,7 +262,9 @@ def test_any_value_at_any_place_gives_only_the_error_that_is_meant(changes: list
 
 
 @given(
-    st.sampled_from(["cars", "tools", "access", "aftercare", "jobs", "sellers", "offers", "stints", "shelf"]),
+    st.sampled_from(
+        ["cars", "findings", "tools", "access", "aftercare", "jobs", "sellers", "offers", "stints", "shelf"]
+    ),
     values,
 )
 def test_any_section_gives_only_the_error_that_is_meant(section: str, value: str) -> None:

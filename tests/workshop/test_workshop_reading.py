@@ -92,6 +92,82 @@ def test_every_key_is_read() -> None:
     assert [(s.date, s.minutes, s.id) for s in shop.stints] == [(dt.date(2026, 3, 7), 300, None)]
 
 
+FOUND = """\
+findings:
+  - {car: wren, item: disc-thickness, place: front, value: 3/8 in, date: 2026-03-01, odometer: 89400 mi}
+  - {car: wren, item: boots, seen: [split, dry], date: 2026-01-01, note: "left: worse", photo: IMG 4.jpg}
+"""
+KNOWN = """\
+    registered: 1994-06-30
+    mass: 2160 lb
+    facts: {power-brakes: yes, steering-wheel: 370 mm}
+    marks: {front/disc-thickness: 9.8 mm, pads: 2 mm}
+    rust: heavy
+"""
+
+
+def test_what_is_known_of_a_car_and_found_on_it_is_read() -> None:
+    shop = parse_workshop(FOUND + SMALL.replace("    layout:", f"{KNOWN}    layout:"))
+    (car,) = shop.cars
+    assert (car.registered, car.mass, car.rust) == (dt.date(1994, 6, 30), "2160 lb", "heavy")
+    assert car.facts == {"power-brakes": "yes", "steering-wheel": "370 mm"}
+    assert car.marks == {"front/disc-thickness": "9.8 mm", "pads": "2 mm"}
+    assert [finding.model_dump() for finding in shop.findings] == [
+        {
+            "car": "wren",
+            "item": "disc-thickness",
+            "place": "front",
+            "value": "3/8 in",
+            "seen": (),
+            "date": dt.date(2026, 3, 1),
+            "odometer": "89400 mi",
+            "note": None,
+            "photo": None,
+        },
+        {
+            "car": "wren",
+            "item": "boots",
+            "place": None,
+            "value": None,
+            "seen": ("split", "dry"),
+            "date": dt.date(2026, 1, 1),
+            "odometer": None,
+            "note": "left: worse",
+            "photo": "IMG 4.jpg",
+        },
+    ]
+
+
+def test_what_is_not_known_of_a_car() -> None:
+    (car,) = parse_workshop(SMALL).cars
+    assert (car.registered, car.mass, car.facts, car.marks, car.rust) == (None, None, {}, {}, "medium")
+
+
+def test_good_and_bad_cases_and_what_may_stand_are_read() -> None:
+    text = SMALL.replace("minutes: 8", "minutes: 8\n    between: [8, 8]\n    may_stand: true")
+    shop = parse_workshop(text.replace("minutes: 40", "minutes: 40\n    between: [0, 90]"))
+    assert [(one.between, one.may_stand) for one in shop.access] == [((8, 8), True), (None, False)]
+    assert [job.between for job in shop.jobs] == [(0, 90), None]
+
+
+def test_cases_beside_a_recipe_take_the_place_of_its_own() -> None:
+    job = parse_workshop(RECIPE.replace("recipe: mats,", "recipe: mats, between: [5, 9],")).jobs[1]
+    assert (job.minutes, job.between) == (None, (5, 9))
+    assert job.overrides == {"between", "access", "tools"}
+
+
+def test_minutes_and_cases_that_can_not_be_read_are_not_compared() -> None:
+    for change in ("minutes: x\n    between: [9, 20]", "between: [9, 20]", "minutes: 8\n    between: [9, x]"):
+        said = problems_of(SMALL.replace("minutes: 8", change))
+        assert len(said) == 1, said
+
+
+def test_a_finding_that_can_not_be_read_is_not_called_empty() -> None:
+    for keys in ("value: 3", "seen: x", "seen: [X x]", "value: ~"):
+        said = problems_of(SMALL + f"findings:\n  - {{car: wren, item: a, date: 2026-03-01, {keys}}}\n")
+        assert len(said) == 1, said
+
+
 def test_what_may_be_missing() -> None:
     shop = parse_workshop("format: onceapart-workshop/1\nname: Bare\ncurrency: GBP\nhour_worth: 0\n")
     assert shop.today is None

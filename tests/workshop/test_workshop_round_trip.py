@@ -15,6 +15,7 @@ from onceapart.errors import WorkshopFileError
 from onceapart.workshop import Workshop, check_workshop, parse_workshop, read_workshop, write_workshop
 
 
+@settings(deadline=None)  # drawing a whole workshop takes most of the time
 @given(workshops())
 def test_a_written_workshop_reads_equal(workshop: Workshop) -> None:
     assert check_workshop(workshop) == []
@@ -28,7 +29,7 @@ def test_a_written_workshop_reads_equal(workshop: Workshop) -> None:
     assert Workshop.model_validate_json(workshop.model_dump_json()) == workshop
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(workshops())
 def test_a_yaml_reader_that_guesses_sees_the_same_texts_and_numbers(workshop: Workshop) -> None:
     # Another way to read YAML 1.2, by looks: ids and names must come out as text, amounts as numbers.
@@ -56,6 +57,22 @@ def test_an_empty_override_of_a_recipe_is_kept() -> None:
     job = parse_workshop(write_workshop(parse_workshop(text))).jobs[1]
     assert job.overrides == {"parts"}
     assert job.parts == {}
+
+
+def test_values_with_units_need_no_quotes() -> None:
+    text = SMALL.replace(
+        "    layout:", "    mass: '980 kg'\n    marks: {disc: '3/8 in', wheel: '1 3/8 in'}\n    layout:"
+    )
+    written = write_workshop(parse_workshop(text))
+    assert "    mass: 980 kg\n" in written
+    assert '    marks: {disc: 3/8 in, wheel: "1 3/8 in"}\n' in written
+
+
+def test_a_part_that_is_called_as_a_key_for_money_keeps_its_pieces() -> None:
+    workshop = parse_workshop(
+        SMALL.replace("shelf: {wren/front/drop-link: 1}", "shelf: {price: 2, worth: 1}")
+    )
+    assert parse_workshop(write_workshop(workshop)).shelf == {"price": 2, "worth": 1}
 
 
 def test_written_lines_fit_a_wide_window() -> None:

@@ -14,6 +14,7 @@ from onceapart.workshop import (
     Access,
     Aftercare,
     Car,
+    Finding,
     Inspection,
     Job,
     Layout,
@@ -95,7 +96,7 @@ ids = st.builds(
     lambda first, rest: first + "".join(sep + one for sep, one in rest),
     word,
     st.lists(st.tuples(st.sampled_from("-/"), word), max_size=2),
-) | st.sampled_from(["null", "true", "no", "1", "2e3", "0x1", "12", "1-2", "y"])
+) | st.sampled_from(["null", "true", "no", "1", "2e3", "0x1", "12", "1-2", "y", "price", "worth"])
 texts = st.text(st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"]), min_size=1, max_size=12).map(
     str.strip
 ).filter(
@@ -119,6 +120,45 @@ def some_of(names: list[str]) -> st.SearchStrategy[tuple[str, ...]]:
     return st.lists(st.sampled_from(names), unique=True, max_size=3).map(tuple)
 
 
+# Numbers with units as people write them; what of it is a unit is not for this room to say.
+measured = st.builds(
+    "{}{}{}".format,
+    st.integers(0, 9999) | st.sampled_from(["2.4", "3/32", "1 3/4", "12,5", "-0.5", "½", ".5"]),
+    st.sampled_from(["", " "]),
+    st.sampled_from(["mm", "in", "%", "kg", "°", '"', "N·m", "1/32 in", "no", "e3"]),
+)
+odometers = st.builds("{} {}".format, st.integers(0, 9_999_999), st.sampled_from(["km", "mi"]))
+photos = texts.filter(lambda text: not set(text) & set("/\\:") and not text.startswith("."))
+
+
+@st.composite
+def findings(draw: st.DrawFn, car: str) -> Finding:
+    """Any finding on a car."""
+    words = st.just(("sound",)) | st.lists(
+        ids.filter(lambda word: word != "sound"), unique=True, min_size=1, max_size=3
+    ).map(tuple)
+    what: dict[str, Any] = {"value": draw(measured)} if draw(st.booleans()) else {"seen": draw(words)}
+    return Finding(
+        car=car,
+        item=draw(ids),
+        place=draw(st.none() | st.sampled_from(PLACES)),
+        date=draw(dates),
+        odometer=draw(st.none() | odometers),
+        note=draw(st.none() | texts),
+        photo=draw(st.none() | photos),
+        **what,
+    )
+
+
+@st.composite
+def around(draw: st.DrawFn, usual: int | None) -> tuple[int, int] | None:
+    """Minutes in a good and a bad case, if any are given."""
+    if draw(st.booleans()):
+        return None
+    good = draw(st.integers(0, 600 if usual is None else usual))
+    return good, draw(st.integers(good if usual is None else usual, 900))
+
+
 @st.composite
 def workshops(draw: st.DrawFn) -> Workshop:
     """Any workshop that a file may hold, small."""
@@ -129,6 +169,7 @@ def workshops(draw: st.DrawFn) -> Workshop:
     def maybe(values: st.SearchStrategy[Any]) -> Any:
         return draw(st.none() | values)
 
+    marks = st.builds("{}{}".format, st.sampled_from(["", *(f"{place}/" for place in PLACES)]), word)
     layouts = st.builds(
         Layout, drive=st.sampled_from(["front", "rear", "all"]), rear_brakes=st.sampled_from(["disc", "drum"])
     )
@@ -138,9 +179,15 @@ def workshops(draw: st.DrawFn) -> Workshop:
             name=draw(texts),
             inspection=maybe(st.builds(Inspection, due=dates, rules=st.none() | ids)),
             layout=maybe(layouts),
+            registered=maybe(dates),
+            mass=maybe(measured),
+            facts=draw(st.dictionaries(ids, texts, max_size=2)),
+            marks=draw(st.dictionaries(marks, measured, max_size=2)),
+            rust=draw(st.sampled_from(["light", "medium", "heavy"])),
         )
         for name in named(3)
     ]
+    found = [draw(findings(draw(st.sampled_from(cars)).id)) for _ in range(draw(st.integers(0, 3))) if cars]
     tools = [
         Tool(id=name, have=draw(st.booleans()), hire=maybe(money), buy=maybe(money)) for name in named(3)
     ]
@@ -149,10 +196,13 @@ def workshops(draw: st.DrawFn) -> Workshop:
     care_ids = [care.id for care in aftercare]
     access: list[Access] = []
     for name in named(5):
+        usual = draw(minutes)
         access.append(
             Access(
                 id=name,
-                minutes=draw(minutes),
+                minutes=usual,
+                between=draw(around(usual)),
+                may_stand=draw(st.booleans()),
                 under=draw(some_of([other.id for other in access])),
                 aftercare=draw(some_of(care_ids)),
                 tools=draw(some_of(tool_ids)),
@@ -171,6 +221,9 @@ def workshops(draw: st.DrawFn) -> Workshop:
         recipe = maybe(ids)
         if recipe is not None:
             given = {key: value for key, value in given.items() if draw(st.booleans())}
+        between = draw(around(given.get("minutes")))
+        if between is not None:
+            given["between"] = between
         jobs.append(
             Job(
                 id=name,
@@ -210,6 +263,7 @@ def workshops(draw: st.DrawFn) -> Workshop:
         currency=draw(st.text("EURGBPZ", min_size=3, max_size=3)),
         hour_worth=draw(money),
         cars=tuple(cars),
+        findings=tuple(found),
         tools=tuple(tools),
         shelf=draw(st.dictionaries(ids, st.integers(0, 9), max_size=3)),
         access=tuple(access),

@@ -1,6 +1,8 @@
 """The workshop: its data model, its places and money, and its file."""
 
-from onceapart.workshop.check import LineOf, check_references, check_workshop
+from onceapart.workshop.check import SOUND, LineOf, check_references, check_workshop
+from onceapart.workshop.files import replace_file
+from onceapart.workshop.insert import Entry, add_entries, with_entries
 from onceapart.workshop.model import (
     RECIPE_KEYS,
     Access,
@@ -35,9 +37,11 @@ __all__ = [
     "MAX_MONEY",
     "PLACES",
     "RECIPE_KEYS",
+    "SOUND",
     "Access",
     "Aftercare",
     "Car",
+    "Entry",
     "Finding",
     "Inspection",
     "Job",
@@ -50,6 +54,7 @@ __all__ = [
     "Stint",
     "Tool",
     "Workshop",
+    "add_entries",
     "axle_of",
     "check_references",
     "check_workshop",
@@ -61,6 +66,8 @@ __all__ = [
     "parse_workshop",
     "read_with_lines",
     "read_workshop",
+    "replace_file",
     "side_of",
+    "with_entries",
     "write_workshop",
 ]

@@ -178,8 +178,9 @@ def _check_findings(workshop: Workshop, line_of: LineOf | None) -> Iterator[Prob
             rule = "a finding has a value or what was seen"
             way_out = "add `value`, as in 2.4 mm, or `seen`, as in [sound]"
             yield _problem(line_of, where, finding.item, rule, way_out)
+        first_at: dict[str, int] = {}
         for at, word in enumerate(finding.seen):
-            if word and word in finding.seen[:at]:
+            if word and first_at.setdefault(word, at) != at:
                 yield _problem(
                     line_of, f"{where}.seen[{at}]", word, "it is named twice", "keep one of the two"
                 )
@@ -204,7 +205,7 @@ def _check_between(workshop: Workshop, line_of: LineOf | None) -> Iterator[Probl
                 rule = "the good case is the shortest and the bad one the longest"
                 if around:
                     rule += f", with the usual {item.minutes} minutes between them"
-                way_out = "give the good case first, then the bad one"
+                way_out = "give the good case first" if good > bad else "mend `between` or `minutes`"
                 yield _problem(line_of, f"{section}[{index}].between", f"[{good}, {bad}]", rule, way_out)
 
 

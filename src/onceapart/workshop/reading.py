@@ -59,6 +59,8 @@ _SECTIONS: Mapping[str, type[BaseModel]] = {
     "offers": Offer,
     "stints": Stint,
 }
+LISTS: tuple[str, ...] = tuple(_SECTIONS)
+"""The keys of a workshop file that hold lists of entries."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,8 @@ class ParsedWorkshop:
     workshop: Workshop
     source: str
     """The file's name, for errors found later."""
-    _root: RawMap
+    raw: RawMap
+    """What stood in the file, as text."""
 
     def line_of(self, where: str) -> int | None:
         """Line of a value, counted from 1.
@@ -83,7 +86,7 @@ class ParsedWorkshop:
         int or None
             For a key that is not there the line of what it would stand in; None if there is no such entry.
         """
-        return _line_at(self._root, _steps(where))
+        return _line_at(self.raw, _steps(where))
 
 
 def read_workshop(path: str | os.PathLike[str]) -> Workshop:
@@ -114,13 +117,17 @@ def parse_workshop(text: str | bytes, source: str = "workshop file") -> Workshop
 
 def read_with_lines(path: str | os.PathLike[str]) -> ParsedWorkshop:
     """As ``read_workshop``, with the lines for checks that come after."""
+    return parse_with_lines(read_bytes(path), os.fspath(path))
+
+
+def read_bytes(path: str | os.PathLike[str]) -> bytes:
+    """What a file holds, up to one byte more than a workshop file may have; errors as ``read_workshop``."""
     source = os.fspath(path)
     try:
         with Path(source).open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
+            return file.read(MAX_BYTES + 1)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the name
         raise WorkshopFileError(shown(source), [_cannot_open(error)]) from None
-    return parse_with_lines(data, source)
 
 
 def parse_with_lines(text: str | bytes, source: str = "workshop file") -> ParsedWorkshop:

@@ -44,7 +44,9 @@ _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 _NUMBER_FIRST = re.compile(r"[+\-−]? ?(?:[.,]?[0-9]|[½⅓⅔¼¾⅛⅜⅝⅞])", re.ASCII)
 _UNIT = re.compile(r"[^\W\d_]|[%°'\"′″’”]")
 _ODOMETER = re.compile(r"[0-9]{1,7} (?:km|mi)", re.ASCII)
-_LOOSE_ODOMETER = re.compile(r"([0-9]{1,3}(?:[ .,'][0-9]{3}){1,2}|[0-9]{1,7})\s*(km|mi)\w*", re.ASCII | re.I)
+_LOOSE_ODOMETER = re.compile(
+    r"([0-9]{1,3}(?:[ .,'][0-9]{3}){1,2}|[0-9]{1,7})\s*(?:(km|mi)\w*)?", re.ASCII | re.I
+)
 _NULLS = frozenset({"", "~", "null", "Null", "NULL"})
 # Marks that turn the direction of writing would make a name look like another one.
 _TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -122,7 +124,12 @@ def _check_measured(example: str) -> Callable[[str], str]:
 def _check_odometer(value: str) -> str:
     if not _ODOMETER.fullmatch(value):
         near = _LOOSE_ODOMETER.fullmatch(value[:40].strip())
-        like = f"{re.sub('[^0-9]', '', near[1])} {near[2].lower()}" if near else "143200 km or 89400 mi"
+        digits = re.sub("[^0-9]", "", near[1]) if near else ""
+        like = (
+            f"{digits} {near[2].lower()}"
+            if near and near[2]
+            else f"{digits or 143200} km or {digits or 89400} mi"
+        )
         rule = "an odometer reading is a whole number of at most 7 digits, then km or mi"
         raise broken(rule, f"write it as in {like}")
     return str(value)

@@ -6,24 +6,24 @@ import datetime as dt
 import json
 import os
 import re
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
 
 from onceapart.errors import WorkshopFileError
+from onceapart.workshop.files import replace_file
 from onceapart.workshop.model import Job, Workshop
 from onceapart.workshop.money import format_money
 from onceapart.workshop.reading import FORMAT
 from onceapart.workshop.tree import MAX_BYTES, shown, whole_file
+from onceapart.workshop.values import Plain
 
-_WIDTH = 110
-_MONEY_KEYS = frozenset(
+WIDTH = 110
+MONEY_KEYS = frozenset(
     {"price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth"},
 )
-_BLOCK_SECTIONS = frozenset({"cars", "jobs"})
+BLOCK_SECTIONS = frozenset({"cars", "jobs"})
 """Their entries are long and looked at most, so each key gets a line; other entries get one if they fit."""
 
 # Text that needs no quotes, in a flow map neither, and that no YAML reader takes for anything but text.
@@ -60,43 +60,13 @@ def write_workshop(workshop: Workshop, path: str | os.PathLike[str] | None = Non
         rule = f"a workshop file has at most {MAX_BYTES:,} bytes"
         raise WorkshopFileError(source, [whole_file(f"{len(data):,} bytes", rule, "split the workshop")])
     if path is not None:
-        try:
-            _replace(Path(path), data)
-        except (OSError, ValueError) as error:
-            what = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-            rule = f"the file cannot be written ({what})"
-            way_out = "check the folder, its permissions and the room on the disk"
-            raise WorkshopFileError(source, [whole_file("", rule, way_out)]) from None
+        replace_file(path, data)
     return text
-
-
-def _replace(path: Path, data: bytes) -> None:
-    """Put data in place of a file in one step; links stay links and permissions stay as they were."""
-    target = path.resolve()
-    if target.is_dir():
-        raise IsADirectoryError(21, "it is a folder")
-    handle, name = tempfile.mkstemp(prefix=f".{target.name[:50]}.", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(name, target.stat().st_mode & 0o7777 if target.exists() else 0o666 & ~_umask())
-        os.replace(name, target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0o077)
-    os.umask(mask)
-    return mask
 
 
 def _lines(workshop: Workshop) -> Iterator[str]:
     yield f"format: {FORMAT}"
-    for key, value in _given(workshop).items():
+    for key, value in given_keys(workshop).items():
         if isinstance(value, Mapping):
             yield ""
             yield from _entry(key, value, indent=0)
@@ -104,15 +74,16 @@ def _lines(workshop: Workshop) -> Iterator[str]:
             yield ""
             yield f"{key}:"
             for item in value:
-                yield from _item(item, in_block=key in _BLOCK_SECTIONS)
+                yield from item_lines(item, in_block=key in BLOCK_SECTIONS)
         else:
             yield f"{key}: {_scalar(key, value)}"
 
 
-def _item(item: BaseModel, *, in_block: bool) -> Iterator[str]:
-    keys = _given(item)
-    line = f"  - {_flow('', keys)}"
-    if len(line) <= _WIDTH and (not in_block or len(keys) <= 2):
+def item_lines(item: BaseModel | Mapping[str, Any], *, in_block: bool) -> Iterator[str]:
+    """Lines of one entry of a list, two spaces in."""
+    keys = given_keys(item) if isinstance(item, BaseModel) else item
+    line = f"  - {flow('', keys)}"
+    if len(line) <= WIDTH and (not in_block or len(keys) <= 2):
         yield line
         return
     dash = "  - "
@@ -124,20 +95,20 @@ def _item(item: BaseModel, *, in_block: bool) -> Iterator[str]:
 
 def _entry(key: str, value: Any, indent: int) -> Iterator[str]:
     """A key with its value: on one line, or if that gets too long on one line for each thing in it."""
-    line = f"{' ' * indent}{key}: {_flow(key, value)}"
-    if len(line) <= _WIDTH or not value or not isinstance(value, Mapping | tuple):
+    line = f"{' ' * indent}{key}: {flow(key, value)}"
+    if len(line) <= WIDTH or not value or not isinstance(value, Mapping | list | tuple):
         yield line
         return
     yield f"{' ' * indent}{key}:"
     if isinstance(value, Mapping):
         for name, one in value.items():
-            yield f"{' ' * indent}  {_text(name)}: {_flow(name, one)}"
+            yield f"{' ' * indent}  {_text(name)}: {flow('', one)}"
     else:
         for one in value:
-            yield f"{' ' * indent}  - {_flow('', one)}"
+            yield f"{' ' * indent}  - {flow('', one)}"
 
 
-def _given(model: BaseModel) -> dict[str, Any]:
+def given_keys(model: BaseModel) -> dict[str, Any]:
     """Keys and values that have to be written: all but defaults, unless they override a recipe."""
     kept = model.overrides if isinstance(model, Job) and model.recipe is not None else frozenset()
     given: dict[str, Any] = {}
@@ -148,13 +119,16 @@ def _given(model: BaseModel) -> dict[str, Any]:
     return given
 
 
-def _flow(key: str, value: Any) -> str:
+def flow(key: str, value: Any) -> str:
+    """A value on one line, as it may stand within brackets or by itself behind its key."""
     if isinstance(value, BaseModel):
-        value = _given(value)
+        value = given_keys(value)
     if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{_text(name)}: {_flow(name, one)}" for name, one in value.items()) + "}"
+        # Within a key the names are ids of parts and the like, also if one looks like a key for money.
+        pairs = ((name, flow("" if key else name, one)) for name, one in value.items())
+        return "{" + ", ".join(f"{_text(name)}: {one}" for name, one in pairs) + "}"
     if isinstance(value, Sequence) and not isinstance(value, str):
-        return "[" + ", ".join(_flow("", one) for one in value) + "]"
+        return "[" + ", ".join(flow("", one) for one in value) + "]"
     return _scalar(key, value)
 
 
@@ -162,14 +136,21 @@ def _scalar(key: str, value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int):
-        return format_money(value) if key in _MONEY_KEYS and value else str(value)
+        return format_money(value) if key in MONEY_KEYS and value else str(value)
     if isinstance(value, dt.date):
         return value.isoformat()
-    return _text(str(value))
+    return _text(value if isinstance(value, Plain) else str(value))
 
 
 def _text(text: str) -> str:
+    if isinstance(text, Plain):
+        return text
     if _MEASURED.fullmatch(text) or (_PLAIN.fullmatch(text) and text.lower() not in _WORDS_WITH_MEANING):
         return text
-    quoted = json.dumps(text, ensure_ascii=False)
-    return _NOT_PRINTABLE.sub(lambda found: f"\\u{ord(found.group()):04x}", quoted)
+    return quoted(text)
+
+
+def quoted(text: str) -> str:
+    """A text in quotes, as YAML and JSON both read it."""
+    marked = json.dumps(text, ensure_ascii=False)
+    return _NOT_PRINTABLE.sub(lambda found: f"\\u{ord(found.group()):04x}", marked)
