@@ -41,7 +41,18 @@ from onceapart.workshop.values import (
 MAX_NOTE = 2_000
 MAX_BLOCKS = 500
 """Steps that one snag can block, and checks that one release can ask for."""
-STEP_KINDS = ("raise", "off", "do", "measure", "on", "lower", "aftercare", "check")
+STEP_KINDS = (
+    "raise",
+    "loosen",
+    "off",
+    "do",
+    "measure",
+    "on",
+    "lower",
+    "tighten",
+    "aftercare",
+    "check",
+)
 _STEP = re.compile(rf"(?:{'|'.join(STEP_KINDS)})(?::[a-z0-9]+(?:[-/][a-z0-9]+)*)+", re.ASCII)
 _ENTRY_ID = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,62}[a-z0-9])?", re.ASCII)
 MAX_STEP = 320
