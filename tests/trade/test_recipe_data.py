@@ -5,9 +5,10 @@ from __future__ import annotations
 import itertools
 from functools import cache
 from importlib.resources import files
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 import pytest
+from trade_workshop import ALL_LAYOUTS, LAYOUTS, triples_of
 
 from onceapart.trade import (
     FittedAccess,
@@ -22,27 +23,8 @@ from onceapart.trade import (
 from onceapart.trade.checking import check_access, check_recipe
 from onceapart.trade.fitting import suited_places
 from onceapart.trade.placing import places_of, suits
-from onceapart.trade.schema import COMMON_PRACTICE, When
+from onceapart.trade.schema import COMMON_PRACTICE, Stage, System, When
 from onceapart.workshop import Layout, parse_money
-
-LAYOUTS = [
-    Layout(
-        drive=drive,
-        front_brakes=front_brakes,
-        rear_brakes=rear_brakes,
-        front_suspension=front,
-        rear_suspension=rear,
-        fuel=fuel,
-    )
-    for drive, front_brakes, rear_brakes, front, rear, fuel in itertools.product(
-        ("front", "rear", "all"),
-        ("disc", "drum"),
-        ("disc", "drum"),
-        ("strut", "double-wishbone"),
-        ("beam", "strut", "double-wishbone", "live-axle", "trailing-arm"),
-        ("petrol", "diesel"),
-    )
-]
 
 FIRST_SET = {
     "brake-pads", "brake-discs", "brake-shoes", "brake-caliper", "brake-hose", "brake-pipe", "brake-fluid",
@@ -53,19 +35,45 @@ FIRST_SET = {
 # What a licensed mechanic would count the job to, said here once more and apart from the data.
 BRAKES = {
     "brake-pads", "brake-discs", "brake-shoes", "brake-caliper", "brake-hose", "brake-pipe", "brake-fluid",
-    "wheel-cylinder", "wheel-bearing",
+    "wheel-cylinder", "wheel-bearing", "parking-brake-cable", "parking-brake-adjust", "brake-master-cylinder",
+    "wheel-speed-sensor", "axle-bushes",
 }  # fmt: skip
-STEERING = {"tie-rod-end", "ball-joint", "lower-arm", "strut", "cv-boot", "driveshaft", "wheel-bearing"}
+STEERING = {
+    "tie-rod-end", "ball-joint", "lower-arm", "strut", "coil-spring", "cv-boot", "cv-joint", "driveshaft",
+    "wheel-bearing", "arm-bushes", "rack-boot", "steering-rack", "power-steering-hose",
+}  # fmt: skip
 SUSPENSION = {
     "ball-joint", "lower-arm", "drop-link", "strut", "coil-spring", "damper", "wheel-bearing", "cv-boot",
-    "driveshaft",
+    "cv-joint", "driveshaft", "arm-bushes", "axle-bushes", "anti-roll-bar-bushes",
 }  # fmt: skip
-FUEL = {"fuel-filter"}
+FUEL = {"fuel-filter", "fuel-pipe"}
+AIRBAGS = {"seat-belt"}
+STRUCTURE = {"corrosion-patch", "windscreen"}
+COOLING = {"coolant-hose", "thermostat", "water-pump", "radiator"}
+SYSTEMS = {
+    "brakes": BRAKES,
+    "steering": STEERING,
+    "suspension": SUSPENSION,
+    "fuel": FUEL,
+    "airbags": AIRBAGS,
+    "structure": STRUCTURE,
+    "cooling": COOLING,
+}
 
-HYDRAULICS_OPENED = {"brake-caliper", "brake-hose", "brake-pipe", "brake-fluid", "wheel-cylinder"}
-GEOMETRY_TOUCHED = {"lower-arm", "ball-joint", "tie-rod-end", "strut"}
+HYDRAULICS_OPENED = {
+    "brake-caliper", "brake-hose", "brake-pipe", "brake-fluid", "wheel-cylinder", "brake-master-cylinder",
+}  # fmt: skip
+GEOMETRY_TOUCHED = {
+    "lower-arm", "ball-joint", "tie-rod-end", "strut", "arm-bushes", "rack-boot", "steering-rack",
+}  # fmt: skip
 FRICTION_RENEWED = {"brake-pads", "brake-discs", "brake-shoes"}
-IN_PAIRS = {"brake-pads", "brake-discs", "brake-shoes", "strut", "coil-spring", "damper", "tyres"}
+IN_PAIRS = {
+    "brake-pads", "brake-discs", "brake-shoes", "strut", "coil-spring", "damper", "tyres",
+    "anti-roll-bar-bushes", "axle-bushes",
+}  # fmt: skip
+WITHOUT_FASTENERS = {"wiper-blades"}
+FASTENER_IS_THE_PART = {"spark-plugs", "oxygen-sensor", "oil-change"}
+WITHOUT_PARTS = {"parking-brake-adjust"}
 
 
 @pytest.fixture(params=recipe_ids())
@@ -130,22 +138,28 @@ def test_prices_of_aftercare_are_money():
     assert prices["brake-bleeding"] == 0
 
 
-@pytest.mark.parametrize(
-    ("system", "recipes"),
-    [("brakes", BRAKES), ("steering", STEERING), ("suspension", SUSPENSION), ("fuel", FUEL)],
-)
-def test_work_on_a_system_says_when_to_have_it_checked(system, recipes):
+def test_there_are_recipes_for_every_part_of_an_old_car():
+    assert len(recipe_ids()) >= 45
+    touched = {system for name in recipe_ids() for system in load_recipe(name).touches}
+    assert touched == set(get_args(System))
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_recipes_touch_what_a_mechanic_would_say_they_touch(system):
+    assert {name for name in recipe_ids() if system in load_recipe(name).touches} == SYSTEMS[system]
+
+
+@pytest.mark.parametrize("system", ["brakes", "steering", "suspension", "fuel", "airbags", "structure"])
+def test_work_on_a_system_says_when_to_have_it_checked(system):
     checked = Library().cautions[f"checked-{system}"]
-    assert "licensed mechanic" in checked.text
-    for name in recipes:
+    assert "licensed" in checked.text
+    for name in SYSTEMS[system]:
         assert checked.id in load_recipe(name).cautions, name
 
 
-@pytest.mark.parametrize(
-    ("system", "recipes"), [("brakes", BRAKES), ("steering", STEERING), ("suspension", SUSPENSION)]
-)
-def test_work_on_a_system_allows_no_makeshift(system, recipes):
-    for name in recipes:
+@pytest.mark.parametrize("system", ["brakes", "steering", "suspension", "structure"])
+def test_work_on_a_system_allows_no_makeshift(system):
+    for name in SYSTEMS[system]:
         assert f"no-makeshift-{system}" in load_recipe(name).cautions, name
 
 
@@ -155,6 +169,50 @@ def test_a_raised_car_stands_on_axle_stands(recipe):
         cautions = {name for one in access for name in one.work.cautions}
         if any(one.work.id in ("wheel", "undertray", "on-stands") for one in access):
             assert "axle-stands" in cautions, (place, layout)
+
+
+def test_structure_is_welded_by_a_licensed_welder_and_seen_by_an_inspector():
+    recipe = load_recipe("corrosion-patch")
+    assert {ref.id for ref in recipe.aftercare} == {"structural-welding"}
+    welding = Library().aftercare["structural-welding"]
+    assert "licensed welder" in welding.do
+    assert "inspector" in welding.do
+    assert parse_money(welding.price) > 0
+    assert {"structure-seen", "fuel-dry"} <= {ref.id for ref in recipe.release}
+    assert "welding-fire" in recipe.cautions
+
+
+def test_a_timing_belt_is_turned_by_hand_before_the_key():
+    recipe = load_recipe("timing-belt")
+    work = Library().access["timing-belt"]
+    assert "timing" in recipe.cautions
+    assert "timing" in work.cautions
+    assert "turns-by-hand" in {ref.id for ref in recipe.release} & {ref.id for ref in work.release}
+    assert [one.id for one in recipe.operations][-1] == "turn"
+    assert "battery" in {ref.id for ref in work.under}
+
+
+def test_a_cooling_system_is_opened_cold_and_filled_again():
+    for name in COOLING:
+        assert {"hot-coolant", "fan-starts"} <= set(load_recipe(name).cautions), name
+        for _, _, _, access in fitted_everywhere(name):
+            drained = next(one for one in access if one.work.id == "coolant-drained")
+            assert {"coolant-level", "coolant-dry"} <= {one.what.id for one in drained.release}
+
+
+def test_fuel_is_worked_on_with_the_battery_off():
+    for name in FUEL:
+        for _, _, _, access in fitted_everywhere(name):
+            assert "battery" in {one.work.id for one in access}, name
+
+
+def test_an_airbag_is_worked_on_with_the_battery_off(recipe):
+    for _, _, fitted, access in fitted_everywhere(recipe.id):
+        near = "airbags" in recipe.touches or any(one.work.id == "carpet" for one in access)
+        if near:
+            assert "battery" in {one.work.id for one in access}
+            checks = {one.what.id for one in fitted.release}
+            assert "airbag-lamp" in checks | {one.what.id for at in access for one in at.release}
 
 
 @pytest.mark.parametrize("name", ["strut", "coil-spring"])
@@ -201,6 +259,35 @@ def test_wheels_that_were_off_are_retightened(recipe):
         if any(one.work.id == "wheel" for one in access):
             assert any("wren/retighten-wheels" in one.aftercare for one in access)
             assert any(check.what.id == "wheel-nuts" for one in access for check in one.release)
+
+
+def test_operations_stand_in_the_order_they_are_done(recipe):
+    """What is done on stands stands before what is done with the parts off, and so on to the road."""
+    stages = get_args(Stage)
+    at = [stages.index(one.stage) for one in recipe.operations]
+    assert at == sorted(at)
+
+
+def test_measurements_are_taken_in_an_operation_that_is_there(recipe):
+    operations = {one.id for one in recipe.operations}
+    assert {one.during for one in recipe.measurements} <= operations | {None}
+
+
+def test_every_job_meets_a_fastener_and_names_its_parts(recipe):
+    for place, layout, fitted, access in fitted_everywhere(recipe.id):
+        met = len(fitted.fasteners) + sum(len(one.work.fasteners) for one in access)
+        assert (met == 0) == (recipe.id in WITHOUT_FASTENERS), (place, layout)
+        assert (not fitted.parts) == (recipe.id in WITHOUT_PARTS), (place, layout)
+
+
+def test_what_is_used_once_is_said_to_be(recipe):
+    """A fastener that is not used again brings the caution that says so."""
+    if any(one.renew for one in recipe.fasteners) and recipe.id not in FASTENER_IS_THE_PART:
+        assert "once-only-fasteners" in recipe.cautions
+    for _, _, _, access in fitted_everywhere(recipe.id):
+        for one in access:
+            if any(fastener.renew for fastener in one.work.fasteners):
+                assert "once-only-fasteners" in one.work.cautions, one.id
 
 
 def test_whatever_was_done_something_is_checked_before_the_car_moves(recipe):
@@ -251,12 +338,14 @@ def test_no_torque_is_given():
                 assert "lb-ft" not in text, file.name
 
 
-def test_layouts_of_these_tests_are_all_there_are():
-    fields = Layout.model_fields
+def test_layouts_of_these_tests_bring_any_three_things_together():
     count = 1
-    for field in fields.values():
-        count *= len(field.annotation.__args__)  # type: ignore[union-attr]
-    assert len(LAYOUTS) == count
+    for field in Layout.model_fields.values():
+        count *= len(get_args(field.annotation))
+    assert len(set(map(str, ALL_LAYOUTS))) == count
+    found = set().union(*map(triples_of, LAYOUTS))
+    assert all(triples_of(layout) <= found for layout in ALL_LAYOUTS)
+    assert len(LAYOUTS) < count / 4
 
 
 def test_conditions_can_name_every_layout_there_is():

@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from onceapart.trade import describe_recipe, load_recipe, load_recipe_file, recipe_ids
-from onceapart.trade.schema import UNITS_OF, Defined, Fastener, Measurement, Operation, Part, Recipe, When
+from onceapart.trade.schema import (
+    UNITS_OF,
+    Defined,
+    Fastener,
+    Measurement,
+    Operation,
+    Part,
+    Recipe,
+    System,
+    When,
+)
 
 TEXT = (Path(__file__).parents[2] / "docs" / "recipes.md").read_text(encoding="utf-8")
 
@@ -65,6 +76,11 @@ def test_every_key_is_explained(model):
     keys = TEXT[TEXT.index("### Keys") :]
     for name in model.model_fields:
         assert f"`{name}`" in keys, name
+
+
+def test_every_system_is_listed():
+    (row,) = (line for line in TEXT.splitlines() if line.startswith("| `touches` |"))
+    assert all(system in row for system in get_args(System))
 
 
 def test_every_quantity_is_listed_with_its_units():

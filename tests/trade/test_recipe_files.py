@@ -28,6 +28,8 @@ parts:
   heat-shield: {title: Heat shield, pieces: 1, per: job}
 tools: [shield-spreader]
 cautions: [hot-exhaust]
+measurements:
+  - {id: gap, during: off-and-on, what: gap to the pipe, quantity: length, unit: mm}
 aftercare: [rattle-drive]
 release: [nothing-left]
 defines:
@@ -134,12 +136,14 @@ def test_two_own_recipes_that_define_one_name_differently_are_refused(file_of):
         ("pieces: 1, per: job", "pieces: 1, per: axle, named: corner", 14, "", "no corner of its own"),
         ("tools: [shield-spreader]", "tools: [ball-joint-spliter]", 15, "ball-joint-spliter", "splitter"),
         ("[hot-exhaust]", "[hot-exhausts]", 16, "hot-exhausts", "did you mean hot-exhaust"),
-        ("[rattle-drive]", "[rattle-drive, rattle-drive]", 17, "rattle-drive", "named twice"),
-        ("[nothing-left]", "[nothing-lost]", 18, "nothing-lost", "did you mean nothing-left"),
+        ("during: off-and-on", "during: off-an-on", 18, "off-an-on", "did you mean off-and-on"),
+        ("unit: mm", "unit: inch", 18, "", "length is written down in mm"),
+        ("[rattle-drive]", "[rattle-drive, rattle-drive]", 19, "rattle-drive", "named twice"),
+        ("[nothing-left]", "[nothing-lost]", 20, "nothing-lost", "did you mean nothing-left"),
         ("release: [nothing-left]\n", "", 1, "", "`release` is missing"),
-        ("- id: heat-trap", "- id: wheel", 21, "wheel", "another id"),
-        ("under: [rear/on-stands]", "under: [heat-trap]", 25, "heat-trap", "leads back"),
-        ('price: "0.00"', "price: 1.234", 32, "1.234", "two places"),
+        ("- id: heat-trap", "- id: wheel", 23, "wheel", "another id"),
+        ("under: [rear/on-stands]", "under: [heat-trap]", 27, "heat-trap", "leads back"),
+        ('price: "0.00"', "price: 1.234", 34, "1.234", "two places"),
         ("touches: [exhaust]", "touches: [brakes]", 16, "", "checked-brakes"),
         ("touches: [exhaust]", "touches: [steering]", 16, "", "licensed mechanic|checked-steering"),
         ("touches: [exhaust]", "touches: [airbags]", 16, "", "airbags"),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 from hypothesis import strategies as st
 
@@ -27,6 +29,33 @@ def make_workshop(*jobs: dict[str, Any], layout: Layout | None = None, **section
     }
     return Workshop.model_validate({**given, **sections})
 
+
+def _all_layouts() -> Iterator[Layout]:
+    """Every way in which a car can be built."""
+    names = list(Layout.model_fields)
+    choices = [get_args(Layout.model_fields[name].annotation) for name in names]
+    for values in itertools.product(*choices):
+        yield Layout(**dict(zip(names, values, strict=True)))
+
+
+def triples_of(layout: Layout) -> set[tuple[tuple[str, str], ...]]:
+    """Every three things together that a layout says."""
+    return set(itertools.combinations(layout.model_dump().items(), 3))
+
+
+def _covering(candidates: list[Layout]) -> tuple[Layout, ...]:
+    """Few of many layouts, the default one first, in which any three things come together that do in all."""
+    chosen = [Layout()]
+    missing = set().union(*map(triples_of, candidates)) - triples_of(chosen[0])
+    while missing:
+        chosen.append(max(candidates, key=lambda one: len(triples_of(one) & missing)))
+        missing -= triples_of(chosen[-1])
+    return tuple(chosen)
+
+
+ALL_LAYOUTS = tuple(_all_layouts())
+LAYOUTS = _covering(list(ALL_LAYOUTS))
+"""Enough for whatever depends on up to three things of a layout at once."""
 
 layouts = st.builds(
     Layout,

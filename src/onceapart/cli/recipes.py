@@ -63,7 +63,7 @@ def _list() -> None:
     page.add(table(headings, rows, widths, numbers=(3, 4)))
     page.paragraph(
         "Minutes are typical for a home garage (common practice, no source), at the first place of a small "
-        "old hatchback that the recipe suits; with access counts what comes off first. "
-        "`onceapart recipes ID` shows one in full."
+        "old hatchback that the recipe suits, or else of an old saloon with rear drive; with access counts "
+        "what comes off first. `onceapart recipes ID` shows one in full."
     )
     page.show()

@@ -34,8 +34,19 @@ def check_recipe(recipe: Recipe) -> Iterator[Found]:
     yield from _twice(("operations",), recipe.operations)
     yield from _twice(("fasteners",), recipe.fasteners)
     yield from _twice(("measurements",), recipe.measurements)
+    yield from _check_during(recipe)
     yield from _check_cautions(recipe, library)
     yield from _check_places(recipe, library)
+
+
+def _check_during(recipe: Recipe) -> Iterator[Found]:
+    """A measurement is taken in an operation that is there."""
+    operations = [one.id for one in recipe.operations]
+    for index, one in enumerate(recipe.measurements):
+        if one.during is not None and one.during not in operations:
+            near = nearest(one.during, operations)
+            way_out = f"did you mean {near}?" if near else f"use one of {', '.join(operations)}"
+            yield ("measurements", index, "during"), one.during, "there is no operation with this id", way_out
 
 
 def _check_cautions(recipe: Recipe, library: Library) -> Iterator[Found]:

@@ -12,6 +12,9 @@ from onceapart.trade.placing import condition_in_words
 from onceapart.trade.schema import NO_MINUTES, Condition, Fastener, Recipe, Spread
 from onceapart.workshop import Layout
 
+USUAL_LAYOUTS = (Layout(), Layout(drive="rear", rear_suspension="live-axle"))
+"""The small old hatchback, and the old saloon with its engine in front and its drive behind."""
+
 _PER = {"corner": "each corner", "axle": "each axle", "car": "the car", "job": "the job"}
 
 
@@ -23,7 +26,8 @@ def describe_recipe(recipe: Recipe, layout: Layout | None = None) -> dict[str, A
     recipe : Recipe
         Shipped or one's own.
     layout : Layout, optional
-        How the car is built that the example is worked out for; by default as a ``Layout`` is.
+        How the car is built that the example is worked out for; by default as a ``Layout`` is, or where the
+        recipe suits no such car, with rear drive and a live axle.
 
     Returns
     -------
@@ -32,7 +36,7 @@ def describe_recipe(recipe: Recipe, layout: Layout | None = None) -> dict[str, A
         without the car; None if no place suits. Minutes come as good, typical and bad. Cautions and release
         checks take in those of what comes off in the example. Every figure has its ``basis``. [min]
     """
-    layout = layout or Layout()
+    layout = layout or _usual_layout(recipe)
     library = Library([recipe.defines])
     places = suited_places(recipe, layout)
     fitted = fit_recipe(recipe, "car", places[0], layout, library) if places else None
@@ -91,6 +95,11 @@ def describe_recipe(recipe: Recipe, layout: Layout | None = None) -> dict[str, A
         ],
         "release": _release(recipe, access, library),
     }
+
+
+def _usual_layout(recipe: Recipe) -> Layout:
+    """The first of the two common old cars that a recipe suits somewhere."""
+    return next((one for one in USUAL_LAYOUTS if suited_places(recipe, one)), USUAL_LAYOUTS[0])
 
 
 def recipe_line(recipe: Recipe) -> str:

@@ -21,7 +21,20 @@ Per: TypeAlias = Literal["corner", "axle", "car", "job"]
 """What a figure counts for: each corner or axle that the place takes in, the car, or the job as a whole."""
 Kind: TypeAlias = Literal["corner", "axle", "car"]
 System: TypeAlias = Literal[
-    "brakes", "steering", "suspension", "fuel", "airbags", "wheels", "driveline", "exhaust", "ignition"
+    "brakes",
+    "steering",
+    "suspension",
+    "fuel",
+    "airbags",
+    "structure",
+    "wheels",
+    "driveline",
+    "exhaust",
+    "ignition",
+    "engine",
+    "cooling",
+    "electrics",
+    "body",
 ]
 RustState: TypeAlias = Literal["light", "medium", "heavy"]
 Stage: TypeAlias = Literal[
