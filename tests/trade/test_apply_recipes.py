@@ -131,6 +131,33 @@ def test_two_jobs_at_a_corner_share_what_comes_off():
     assert [one.id for one in both.aftercare].count("wren/wheel-alignment") == 1
 
 
+@pytest.mark.parametrize(
+    ("recipes", "shared"),
+    [
+        ({"coolant-hose": "engine-bay", "radiator": "engine-bay", "water-pump": "engine-bay"}, "coolant"),
+        ({"alternator": "engine-bay", "timing-belt": "engine-bay"}, "auxiliary-belt"),
+        (
+            {"door-lock": "front-left", "window-regulator": "front-left", "mirror": "left"},
+            "front-left/door-card",
+        ),
+        ({"plate-lamp": "rear", "rear-lamp": "rear-right", "lamp-wiring": "boot"}, "boot-trim"),
+        ({"parking-brake-cable": "rear", "axle-bushes": "rear"}, "exhaust"),
+        ({"wiper-linkage": "front", "windscreen": "front"}, "scuttle"),
+    ],
+)
+def test_jobs_behind_the_same_thing_share_what_comes_off(recipes, shared):
+    """Done together they take less access than one by one, by what they share at least."""
+    jobs = [{"recipe": recipe, "place": place} for recipe, place in recipes.items()]
+    together = apply_recipes(make_workshop(*jobs))
+    alone = [apply_recipes(make_workshop(job)) for job in jobs]
+    for workshop in alone:
+        assert f"wren/{shared}" in access_ids(workshop)
+    saved = sum(sum(one.minutes for one in workshop.access) for workshop in alone)
+    saved -= sum(one.minutes for one in together.access)
+    minutes = next(one.minutes for one in together.access if one.id == f"wren/{shared}")
+    assert saved >= minutes * (len(jobs) - 1)
+
+
 @pytest.mark.parametrize("name", recipe_ids())
 def test_recipe_applies_wherever_it_says_it_suits(name):
     """At every place of any layout, and the workshop that comes out has no loose end."""

@@ -72,6 +72,13 @@ def test_recipe_that_suits_nowhere_on_a_car_has_no_example():
     assert "Spark plugs" in recipe_text(load_recipe("spark-plugs"), Layout(fuel="diesel"))
 
 
+def test_recipe_for_rear_drive_is_shown_on_a_car_that_has_it():
+    told = describe_recipe(load_recipe("propshaft-joint"))
+    assert told["example"]["place"] == "rear"
+    assert "exhaust" in [one["id"] for one in told["example"]["access"]]
+    assert describe_recipe(load_recipe("propshaft-joint"), Layout())["example"] is None
+
+
 def test_cautions_of_what_comes_off_are_told_too():
     cautions = [one["id"] for one in describe_recipe(load_recipe("exhaust-section"))["cautions"]]
     assert "axle-stands" in cautions

@@ -36,11 +36,11 @@ FIRST_SET = {
 BRAKES = {
     "brake-pads", "brake-discs", "brake-shoes", "brake-caliper", "brake-hose", "brake-pipe", "brake-fluid",
     "wheel-cylinder", "wheel-bearing", "parking-brake-cable", "parking-brake-adjust", "brake-master-cylinder",
-    "wheel-speed-sensor", "axle-bushes",
+    "wheel-speed-sensor", "axle-bushes", "brake-drums",
 }  # fmt: skip
 STEERING = {
     "tie-rod-end", "ball-joint", "lower-arm", "strut", "coil-spring", "cv-boot", "cv-joint", "driveshaft",
-    "wheel-bearing", "arm-bushes", "rack-boot", "steering-rack", "power-steering-hose",
+    "wheel-bearing", "arm-bushes", "rack-boot", "steering-rack", "power-steering-hose", "toe-setting",
 }  # fmt: skip
 SUSPENSION = {
     "ball-joint", "lower-arm", "drop-link", "strut", "coil-spring", "damper", "wheel-bearing", "cv-boot",
@@ -65,15 +65,16 @@ HYDRAULICS_OPENED = {
 }  # fmt: skip
 GEOMETRY_TOUCHED = {
     "lower-arm", "ball-joint", "tie-rod-end", "strut", "arm-bushes", "rack-boot", "steering-rack",
+    "toe-setting",
 }  # fmt: skip
-FRICTION_RENEWED = {"brake-pads", "brake-discs", "brake-shoes"}
+FRICTION_RENEWED = {"brake-pads", "brake-discs", "brake-shoes", "brake-drums"}
 IN_PAIRS = {
     "brake-pads", "brake-discs", "brake-shoes", "strut", "coil-spring", "damper", "tyres",
-    "anti-roll-bar-bushes", "axle-bushes",
+    "anti-roll-bar-bushes", "axle-bushes", "brake-drums",
 }  # fmt: skip
 WITHOUT_FASTENERS = {"wiper-blades"}
 FASTENER_IS_THE_PART = {"spark-plugs", "oxygen-sensor", "oil-change"}
-WITHOUT_PARTS = {"parking-brake-adjust"}
+WITHOUT_PARTS = {"parking-brake-adjust", "headlamp-aim", "toe-setting"}
 
 
 @pytest.fixture(params=recipe_ids())
@@ -196,7 +197,7 @@ def test_a_cooling_system_is_opened_cold_and_filled_again():
     for name in COOLING:
         assert {"hot-coolant", "fan-starts"} <= set(load_recipe(name).cautions), name
         for _, _, _, access in fitted_everywhere(name):
-            drained = next(one for one in access if one.work.id == "coolant-drained")
+            drained = next(one for one in access if one.work.id == "coolant")
             assert {"coolant-level", "coolant-dry"} <= {one.what.id for one in drained.release}
 
 
