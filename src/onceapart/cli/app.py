@@ -11,10 +11,14 @@ from typer.core import TyperGroup
 
 COMMANDS: dict[str, str] = {
     "check": "onceapart.cli.check",
+    "inspect": "onceapart.cli.inspect",
+    "walkround": "onceapart.cli.walkround",
+    "propose": "onceapart.cli.propose",
     "plan": "onceapart.cli.plan",
     "card": "onceapart.cli.card",
     "compare": "onceapart.cli.compare",
     "recipes": "onceapart.cli.recipes",
+    "rules": "onceapart.cli.rules",
     "sum": "onceapart.cli.sums",
     "demo": "onceapart.cli.demo",
 }

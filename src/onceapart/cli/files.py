@@ -36,7 +36,7 @@ class Loaded:
 def load(path: str) -> Loaded:
     """Read, check and prepare a workshop file; with problems, say them all and exit with 2."""
     try:
-        return prepare(_read(path))
+        return prepare(read(path))
     except FileProblemsError as error:
         say_problems(error)
         raise typer.Exit(UNUSABLE) from None
@@ -57,7 +57,8 @@ def prepare(parsed: ParsedWorkshop) -> Loaded:
     return Loaded(workshop, workload_from(workshop, dt.date.today()))
 
 
-def _read(path: str) -> ParsedWorkshop:
+def read(path: str) -> ParsedWorkshop:
+    """A workshop file with its lines; raises WorkshopFileError."""
     from onceapart.workshop import parse_with_lines, read_with_lines
     from onceapart.workshop.tree import MAX_BYTES
 

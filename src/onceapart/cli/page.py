@@ -54,6 +54,10 @@ class Page:
         for sentence in sentences:
             self._styled(wrapped(sentence, self.width, "  - ", "    "), 0)
 
+    def below(self, text: str, indent: int = 4) -> None:
+        """Text that belongs to the line above, set in."""
+        self._styled(wrapped(text, self.width, " " * indent, " " * indent), 0)
+
     def paragraph(self, text: str) -> None:
         """An empty line, and text that wraps."""
         if self.parts:

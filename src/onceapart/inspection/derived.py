@@ -28,6 +28,8 @@ class Worked:
     readings: tuple[Reading, ...]
     missing: Mapping[str, str]
     """Item id -> what it would take, where readings for it are there in part."""
+    used: frozenset[str] = frozenset()
+    """Items whose readings something was, or is to be, worked out from."""
 
 
 def work_out(car: Car, pack: Pack, found: Sequence[Reading]) -> Worked:
@@ -75,7 +77,8 @@ def work_out(car: Car, pack: Pack, found: Sequence[Reading]) -> Worked:
             missing[name] = f"the car's mass: `mass: 980 kg` at the car {car.id}"
         else:
             readings.extend(_efficiency(item, day, mass, source))
-    return Worked(tuple(readings), missing)
+    used = frozenset(one.item.id for one in found) & {FORCE, PARKING_FORCE}
+    return Worked(tuple(readings), missing, used)
 
 
 def mass_kg(car: Car) -> float | None:

@@ -191,7 +191,7 @@ def inspect_car(
         on=due,
         verdicts=tuple(verdicts),
         unchecked=_unchecked(known, at),
-        unruled=tuple(unruled.values()),
+        unruled=tuple(one for one in unruled.values() if one.item.id not in worked.used),
         flagged=checked.flagged,
         problems=known.problems,
         missing=_missing(known, worked, at),

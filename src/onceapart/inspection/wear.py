@@ -35,6 +35,8 @@ ONE_READING = "one reading says what is left, not how fast it goes; read it agai
 class Projection:
     """What a wearing item will be like on a day if it wears on as it did."""
 
+    since: dt.date
+    """The day of the latest reading."""
     on: dt.date
     level: Band
     """Expected reading, with its spread. [unit of the item]"""
@@ -137,6 +139,7 @@ def project(
         return None
     expected = becomes.verdict if becomes.verdict.rank > now.rank else now
     return Projection(
+        since=readings[-1].date,
         on=on,
         level=level,
         becomes=expected,

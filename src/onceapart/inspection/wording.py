@@ -103,11 +103,10 @@ def ahead_words(ahead: Projection, item: Item) -> str:
         said += f"may be {ahead.may_become}"
     by = "distance driven" if ahead.by_distance else "days"
     said += f", by {ahead.readings} readings over the {by}"
-    days = [
-        f"{name} {day.isoformat()}"
-        for name, day in (("earliest", ahead.reached_earliest), ("likely", ahead.reached))
-        if day is not None
-    ]
+    days = [f"likely on {ahead.reached.isoformat()}"] if ahead.reached is not None else []
+    if ahead.reached_earliest is not None and ahead.reached_earliest != ahead.reached:
+        is_past = ahead.reached_earliest <= ahead.since
+        days.append("perhaps already" if is_past else f"at the earliest {ahead.reached_earliest.isoformat()}")
     return f"{said}; limit reached {', '.join(days)}" if days else said
 
 

@@ -89,7 +89,13 @@ def _refuse_null(value: Any) -> Any:
     return value
 
 
+def _refuse_blank(value: str) -> None:
+    if value.startswith("__"):
+        raise broken("a blank of a form is not filled in", "fill it in, or take the whole line out")
+
+
 def _check_id(value: str) -> str:
+    _refuse_blank(value)
     if not _ID.fullmatch(value):
         way_out = f"write it as in {suggest_id(value) or 'wren/front-left/wheel'}"
         raise broken("ids are lower-case words (a-z, 0-9) joined by - and /", way_out)
@@ -111,6 +117,7 @@ def _check_text(value: str) -> str:
 
 def _check_measured(example: str) -> Callable[[str], str]:
     def check(value: str) -> str:
+        _refuse_blank(value)
         text = _check_text(value)
         if len(text) > MAX_MEASURED:
             raise broken(f"a measured value has at most {MAX_MEASURED} letters", "put the rest into a note")
