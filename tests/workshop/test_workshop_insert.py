@@ -322,6 +322,7 @@ def test_findings_go_into_any_written_file(workshop: Workshop, found: list[Findi
     assert once_more.startswith(new)
 
 
+@settings(max_examples=50, deadline=None)
 @given(
     st.sampled_from([part for part, _ in SHAPES.values()]),
     st.sampled_from(["stints", "findings", "tools"]),
