@@ -99,6 +99,8 @@ def _check_fits(item: Item, cure: Cure, recipe: Recipe, at: Loc) -> Iterator[Fou
                     way_out = f"add the same as `when` of the cure, or as `suits` of {item.id}"
                     yield at, found_at, what, way_out
                     return
+            if not recipe.suits:
+                break  # one car will do, as the recipe is for any
     if not ever:
         yield at, "", "there is no car and place for this cure", "check its `when`"
 

@@ -97,9 +97,10 @@ def load_pack_file(path: str | os.PathLike[str]) -> Pack:
     source = os.fspath(path)
     data = DataFile(Path(source), source, GUIDE)
     base, problems = _base_of(data)
-    if data.root.get("id") in _pack_files():
+    own = data.root.get("id")
+    if isinstance(own, str) and own in _pack_files():
         way_out = "give it an id of its own, and the shipped one as `extends` to change that"
-        problems.append(data.problem(("id",), data.root["id"], "a pack that is shipped has this id", way_out))
+        problems.append(data.problem(("id",), own, "a pack that is shipped has this id", way_out))
     assembled, more = _assemble([data], base, partial=bool(problems))
     problems += more
     if assembled is not None:

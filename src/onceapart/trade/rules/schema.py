@@ -290,6 +290,12 @@ class Pack(_Frozen):
         found = [rule for rule in self.rules if rule.item == item_id]
         return tuple(sorted(found, key=lambda rule: -CLASSES.index(rule.class_)))
 
+    def unjudged(self, item_id: str) -> tuple[str, ...]:
+        """Words of an item that no rule names: seeing one fails nothing here, and is not ``sound`` either."""
+        item = self.item(item_id)
+        named = {word for rule in self.rules_of(item_id) for word in rule.seen}
+        return tuple(word for word in (item.words if item else ()) if word not in named)
+
     @property
     def ruled_items(self) -> tuple[Item, ...]:
         """Items that at least one rule is for, in the order of the pack."""
