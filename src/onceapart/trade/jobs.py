@@ -8,7 +8,7 @@ speak of the same thing the workshop wins, as its owner may have overridden it.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from onceapart.trade.checking import split_place
@@ -19,7 +19,6 @@ from onceapart.trade.fitting import (
     fit_access,
     fit_aftercare,
     fit_recipe,
-    unique,
     why_not,
 )
 from onceapart.trade.library import Library, load_recipe, recipe_ids
@@ -150,23 +149,6 @@ def fasteners_of_access(access: FittedAccess, car: Car) -> tuple[Placed[Fastener
         for spot in spots(one.per, access.place)
         if holds(one.when, layout, spot, access.place)
     )
-
-
-def release_of(fitted: FittedWorkshop, jobs: Iterable[str], access: Iterable[str]) -> tuple[str, ...]:
-    """Ids of the release checks of some jobs and of what came off for them, each once.
-
-    The checks of a fitted recipe or access are under ``release``; this is their union in order.
-    """
-
-    def checks() -> Iterator[str]:
-        for access_id in access:
-            if access_id in fitted.access:
-                yield from (one.id for one in fitted.access[access_id].release)
-        for job_id in jobs:
-            if job_id in fitted.jobs:
-                yield from (one.id for one in fitted.jobs[job_id].release)
-
-    return unique(checks())
 
 
 def split_minutes(total: int, operations: Iterable[Spread]) -> tuple[int, ...]:
