@@ -21,7 +21,7 @@ def not_allowed(request: HttpRequest, exception: Exception | None = None) -> Htt
 
 
 def form_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
-    text = "The form was too old, or came from elsewhere. Nothing was changed: go back, load the page, send it again."
+    text = "The form was too old, or not ours. Nothing was changed: load the page anew and send it again."
     return _mishap(request, 403, "Send it once more", text)
 
 

@@ -1,4 +1,4 @@
-"""What every page needs: the workshop as it is now, how its cars stand, and how to say that something failed."""
+"""What every page needs: the workshop as it is now, and how to say that something failed."""
 
 from __future__ import annotations
 

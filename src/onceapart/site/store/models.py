@@ -54,7 +54,7 @@ class RecordEntry(models.Model):
 
 
 class PlanRun(models.Model):
-    """A plan asked for: from what, how far it is, and what came of it. Shown again, it is read, not solved."""
+    """A plan asked for: from what, how far it is, what came of it. Shown again, it is read, not solved."""
 
     class Stage(models.TextChoices):
         WAITING = "waiting"

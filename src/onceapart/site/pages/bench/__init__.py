@@ -1,0 +1,1 @@
+"""The current stint, step by step."""

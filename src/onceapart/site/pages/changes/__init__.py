@@ -1,0 +1,1 @@
+"""All changes, each with a way back."""

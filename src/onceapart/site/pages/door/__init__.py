@@ -1,0 +1,1 @@
+"""Where others than this machine come in."""

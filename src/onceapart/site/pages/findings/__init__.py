@@ -1,0 +1,1 @@
+"""Findings and verdicts of a car."""

@@ -1,0 +1,1 @@
+"""Jobs and what several of them share."""

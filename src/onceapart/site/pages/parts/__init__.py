@@ -1,0 +1,1 @@
+"""Needs against offers, and orders."""

@@ -1,0 +1,1 @@
+"""The plan, made in the background and kept."""

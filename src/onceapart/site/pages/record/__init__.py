@@ -1,0 +1,1 @@
+"""What was done, what it cost and took."""

@@ -1,0 +1,1 @@
+"""Whether a car may go on the road."""

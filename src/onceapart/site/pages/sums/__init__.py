@@ -1,0 +1,1 @@
+"""Every bench sum as a form."""

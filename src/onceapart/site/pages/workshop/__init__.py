@@ -1,0 +1,1 @@
+"""The first page: each car, and what stands in its way."""
