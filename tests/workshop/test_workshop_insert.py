@@ -70,6 +70,16 @@ SHAPES = {
         + STINT_LINE
         + "\n# The end.\n",
     ),
+    "text of several lines at the end": (
+        "stints:\n  - minutes: 300\n    date: 2026-03-07\n    id: >-\n      late\n\n# The end.\n",
+        "stints:\n  - minutes: 300\n    date: 2026-03-07\n    id: >-\n      late\n"
+        + STINT_LINE
+        + "\n# The end.\n",
+    ),
+    "a key with a mark": (
+        "? stints\n: - date: 2026-03-07\n    minutes: 300\n",
+        "? stints\n: - date: 2026-03-07\n    minutes: 300\n" + STINT_LINE,
+    ),
     "nothing in it": ("stints: []\n", "stints:\n" + STINT_LINE),
     "nothing in it, with a comment": ("stints: [ ]  # none\n", "stints:  # none\n" + STINT_LINE),
     "nothing in it, on the line below": ("stints:\n  []\n", "stints:\n  [{date: 2026-05-02, minutes: 90}]\n"),
@@ -186,6 +196,23 @@ def test_json_on_lines_gets_lines() -> None:
         '"hour_worth": 1.5\n',
         '"hour_worth": 1.5,\n  "cars": [\n    {"id": "wren", "name": "Ü \\"x\\""}\n  ]\n',
     )
+
+
+def test_a_file_that_is_indented_as_a_whole_stays_so() -> None:
+    text = "".join(f"  {line}" for line in SMALL.splitlines(keepends=True))
+    entry = {"car": "wren", "item": "seat", "seen": ["torn"], "date": "2026-03-01"}
+    added = "\n  findings:\n    - {car: wren, item: seat, seen: [torn], date: 2026-03-01}\n"
+    assert with_entries(text, "findings", [entry]) == text + added
+
+
+def test_a_text_that_would_say_something_else_is_not_handed_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    def careless(text: str, key: str, new: object) -> str:
+        return text.replace("price: 14.90", "price: 14.00") + STINT_LINE
+
+    monkeypatch.setattr("onceapart.workshop.insert.put_in", careless)
+    with pytest.raises(WorkshopFileError, match="without touching something else") as caught:
+        with_entries(SMALL, "stints", [STINT])
+    assert "add it by hand: {date: 2026-05-02, minutes: 90}" in str(caught.value)
 
 
 def test_nothing_to_add_changes_nothing() -> None:
