@@ -51,7 +51,7 @@ def with_workshop(
     """A view that is given the workshop; before there is one, the page that takes one in."""
 
     @wraps(view)
-    def wrapped(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+    def wrapped(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
         found = current()
         if found is None:
             return redirect("take-in")

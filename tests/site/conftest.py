@@ -1,0 +1,75 @@
+"""The site under test: a data folder of its own, and a database in a real file, as it is used.
+
+Django is set up only where these tests are among those asked for. ``DATABASE_URL`` is kept if it is given,
+so that the same tests run on PostgreSQL (see ``test_store_postgresql.py``).
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from onceapart.site.store.models import Version
+
+DATA = Path(tempfile.mkdtemp(prefix="onceapart-site-"))
+os.environ["ONCEAPART_DATA"] = str(DATA)
+for name in ("ONCEAPART_HOSTS", "ONCEAPART_OPEN"):
+    os.environ.pop(name, None)
+os.environ["DJANGO_SETTINGS_MODULE"] = "onceapart.site.settings"
+
+NOON = dt.datetime(2026, 3, 5, 12, tzinfo=dt.UTC)
+"""When the things of these tests happen: on the demo's day."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    import django
+
+    django.setup()
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    shutil.rmtree(DATA, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings() -> None:
+    """SQLite in a file rather than in memory: other threads and processes see the same, WAL holds."""
+    from django.db import connections
+
+    settings = connections["default"].settings_dict
+    if settings["ENGINE"].endswith("sqlite3"):
+        settings["TEST"]["NAME"] = str(DATA / "test.sqlite3")
+
+
+@pytest.fixture(autouse=True)
+def clean_site() -> Iterator[None]:
+    """What the site keeps in memory and in files is not carried from test to test."""
+    yield
+    for name in ("passphrase", "photos"):
+        path = DATA / name
+        if path.is_dir():
+            shutil.rmtree(path)
+        else:
+            path.unlink(missing_ok=True)
+
+
+@pytest.fixture
+def noon() -> dt.datetime:
+    return NOON
+
+
+@pytest.fixture
+def demo_workshop(db: None) -> Version:
+    """The demo as version 1."""
+    from onceapart.demo import demo_text
+    from onceapart.site.store.versions import take_in
+
+    return take_in(demo_text(), at=NOON)
