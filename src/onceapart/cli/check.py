@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from onceapart.cli.files import File, Loaded, load
+from onceapart.cli.files import UNUSABLE, File, Loaded, prepare, read, say_problems
 
 if TYPE_CHECKING:
+    from onceapart.errors import Problem
     from onceapart.planning.workload import Workload
+    from onceapart.workshop import ParsedWorkshop
 
 
 def add_to(app: typer.Typer) -> None:
@@ -20,19 +22,65 @@ def add_to(app: typer.Typer) -> None:
 def check(file: File) -> None:
     """Say everything that is wrong with a workshop file.
 
-    Each problem comes with its line, the value, the rule it breaks and the way out. Exit status 0 if the
-    file can be used, 2 if not.
+    Each problem comes with its line, the value, the rule it breaks and the way out. Findings are held to
+    the rule pack of their car. Exit status 0 if the file can be used, 2 if not.
     """
     from onceapart.cli.words import count
     from onceapart.cli.wrapping import wrapped
+    from onceapart.errors import FileProblemsError
 
-    found = load(file)
+    try:
+        found, odd = checked(read(file))
+    except FileProblemsError as error:
+        say_problems(error)
+        raise typer.Exit(UNUSABLE) from None
     typer.echo(wrapped(f"{found.workshop.name}: the file is fine. {contents(found)}", 80))
-    notes = [*unsold_parts(found.workload), *tools_not_to_be_had(found.workload)]
+    notes = [
+        *unsold_parts(found.workload),
+        *tools_not_to_be_had(found.workload),
+        *(f"{one.where}, {one.value}: {one.rule}; {one.way_out}" for one in odd),
+    ]
     if notes:
         typer.echo(wrapped(f"Worth knowing before planning ({count(len(notes), 'thing')}):", 80))
         for note in notes:
             typer.echo(wrapped(note, 80, "  - ", "    "))
+
+
+def checked(parsed: ParsedWorkshop) -> tuple[Loaded, tuple[Problem, ...]]:
+    """A workshop ready to be planned, and what is odd about its findings.
+
+    Raises
+    ------
+    WorkshopFileError
+        With all problems at once: those of the findings, and those that show once recipes are applied.
+    """
+    import datetime as dt
+
+    from onceapart.cli.inspect_load import pack_of, unknown_packs
+    from onceapart.errors import WorkshopFileError
+    from onceapart.inspection.checking import check_findings
+
+    workshop = parsed.workshop
+    wrong = list(unknown_packs(parsed))
+    without = {problem.value for problem in wrong}
+    found = check_findings(
+        parsed,
+        lambda car: None if _rules(parsed, car) in without else pack_of(workshop, car),
+        dt.date.today(),
+    )
+    wrong += found.wrong
+    try:
+        loaded = prepare(parsed)
+    except WorkshopFileError as error:
+        wrong += error.problems
+    if wrong:
+        raise WorkshopFileError(parsed.source, sorted(wrong, key=lambda problem: problem.line or 0))
+    return loaded, found.odd
+
+
+def _rules(parsed: ParsedWorkshop, car: str) -> str | None:
+    inspection = next(one.inspection for one in parsed.workshop.cars if one.id == car)
+    return inspection.rules if inspection else None
 
 
 def contents(found: Loaded) -> str:

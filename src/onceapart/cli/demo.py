@@ -29,15 +29,23 @@ def demo(
 ) -> None:
     """Plan the demo workshop: two old cars, two inspections due.
 
-    Everything in it is invented. With --write you get its file, with comments, to make your own from.
+    Its jobs put right what was found on the cars; inspect and propose its file to see that. Everything in
+    it is invented. With --write you get its file, with comments, to make your own from.
     """
     if write is not None:
         _write(write)
         return
     from onceapart.cli.plan import answer_for
+    from onceapart.cli.screen import PLAIN_WIDTH
+    from onceapart.cli.wrapping import wrapped
     from onceapart.demo import read_demo
 
-    answer_for(prepare(read_demo()))
+    parsed = read_demo()
+    found = len(parsed.workshop.findings)
+    # Judging them here would double the wait for the plan.
+    told = f"From {found} findings: `onceapart inspect` tells what an inspection would make of them."
+    print(wrapped(f"{told} `onceapart demo --write FILE` gives the file.\n", PLAIN_WIDTH), flush=True)
+    answer_for(prepare(parsed))
 
 
 def _write(name: str) -> None:
@@ -56,6 +64,7 @@ def _write(name: str) -> None:
     else:
         print(f"{name} written. Change it to suit, then:")
         print(f"  onceapart check {name}")
+        print(f"  onceapart inspect {name}")
         print(f"  onceapart plan {name}")
         sys.stdout.flush()
         return

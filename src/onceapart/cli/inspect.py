@@ -29,7 +29,7 @@ def inspect(file: File, car: CarOption = None, pack: PackOption = None, as_json:
 
         typer.echo(json.dumps(inspection_to_json(found.verdicts), indent=2, ensure_ascii=False))
         return
-    from onceapart.cli.inspect_page import add_advice, add_car
+    from onceapart.cli.inspect_page import add_advice, add_car, add_sources
     from onceapart.cli.page import Page
 
     page = Page()
@@ -37,5 +37,6 @@ def inspect(file: File, car: CarOption = None, pack: PackOption = None, as_json:
         page.line(f"{found.workshop.name}: there is no car in the file.")
     for verdict in found.verdicts:
         add_car(page, verdict)
+    add_sources(page, found.verdicts)
     add_advice(page)
     page.show()

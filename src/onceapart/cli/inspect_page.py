@@ -46,7 +46,6 @@ def add_car(page: Page, one: CarVerdict) -> None:
     _add_flagged(page, one)
     _add_passing(page, one)
     _add_unchecked(page, one)
-    _add_sources(page, one)
 
 
 def add_outcome(page: Page, one: CarVerdict) -> None:
@@ -118,18 +117,21 @@ def _to_know(one: ItemVerdict) -> str:
 
 def _add_ahead(page: Page, one: CarVerdict) -> None:
     found = [each for each in one.verdicts if each.projection is not None]
+    doubts: dict[str, None] = {}
     if found:
         page.heading("By the inspection", "if it wears on as it did")
-        for each in found:
-            assert each.projection is not None
-            page.below(item_words(each.item, each.place), 2)
-            now = f"{found_words(each)} on {each.readings[-1].date.isoformat()}; {asked_words(each)} is asked"
-            page.below(now)
-            page.below(capital(ahead_words(each.projection, each.item)) + ".")
-            page.below("; ".join(rule_words(rule) for rule in each.projection.rules))
-            for doubt in each.projection.doubts:
-                page.below(doubt)
-    once = [each for each in one.of(Verdict.PASSES) if each.cannot_project]
+    for each in found:
+        assert each.projection is not None
+        page.below(item_words(each.item, each.place), 2)
+        now = f"{found_words(each)} on {each.readings[-1].date.isoformat()}; {asked_words(each)} is asked"
+        page.below(now)
+        page.below(capital(ahead_words(each.projection, each.item)) + ".")
+        page.below("; ".join(rule_words(rule) for rule in each.projection.rules))
+        doubts.update(dict.fromkeys(each.projection.doubts))
+    page.sentences(doubts)
+    once = [
+        each for each in one.of(Verdict.PASSES) if each.cannot_project and not each.readings[-1].worked_out
+    ]
     if once:
         if not found:
             page.heading("By the inspection")
@@ -146,9 +148,9 @@ def _add_open(page: Page, one: CarVerdict) -> None:
     if found or one.problems or one.missing:
         page.heading("Can't be told yet")
     page.sentences(
-        f"{item_words(each.item, each.place)}: {found_words(each)}. {_to_know(each)} It may be {each.worst}: "
-        f"{'; '.join(rule_words(rule) for rule in each.rules)}."
-        for each in found
+        f"{_title(several)}: {found_words(several[0])}. {_to_know(several[0])} It may be "
+        f"{several[0].worst}: {'; '.join(rule_words(rule) for rule in several[0].rules)}."
+        for several in _alike(found)
     )
     titles = {item.id: item.title for item in one.pack.items}
     page.sentences(f"{titles[name]}: it takes {what}." for name, what in one.missing.items())
@@ -226,14 +228,19 @@ def _add_unchecked(page: Page, one: CarVerdict) -> None:
     page.below("`onceapart walkround FILE` gives the list to go round the car with.", 2)
 
 
-def _add_sources(page: Page, one: CarVerdict) -> None:
-    used = {rule.source for each in one.verdicts for rule in each.rules}
-    used |= {rule.source for each in one.verdicts if each.projection for rule in each.projection.rules}
-    if used:
-        page.heading("Sources")
+def add_sources(page: Page, cars: Sequence[CarVerdict]) -> None:
+    """Where the rows come from that were named, each source once."""
+    said: dict[str, None] = {}
+    for one in cars:
+        rules = [rule for each in one.verdicts for rule in each.rules]
+        rules += [rule for each in one.verdicts if each.projection for rule in each.projection.rules]
+        used = {rule.source for rule in rules}
         for key, source in one.pack.sources.items():
             if key in used:
-                page.sentences([f"{key}: {source.title}. Seen: {source.seen}."])
+                said[f"{key}: {source.title}. Seen: {source.seen}."] = None
+    if said:
+        page.heading("Sources")
+        page.sentences(said)
 
 
 def sentence(text: str) -> str:

@@ -13,6 +13,7 @@ from onceapart.inspection.reading import nearest_names
 from onceapart.sums.units import convert
 from onceapart.trade.rules import MARKED, Fact, FactTest, Item, Limit, Pack, Registered
 from onceapart.workshop import Car, axle_of
+from onceapart.workshop.values import nearest
 
 REGISTERED = "registered"
 _STEP = 1e-6
@@ -55,6 +56,17 @@ class KnownCar:
             for one in (*self._read_facts().values(), *self._read_marks().values())
             if isinstance(one, Problem)
         )
+
+    @cached_property
+    def slips(self) -> tuple[Problem, ...]:
+        """Facts that the pack does not ask for, with a name close to one that it does."""
+        found = []
+        for name, text in self.car.facts.items():
+            near = nearest(name, list(self.pack.facts)) if name not in self.pack.facts else ""
+            if near:
+                rule = f"the rule pack {self.pack.id} asks for no such fact"
+                found.append(Problem(None, f"facts.{name}", text, rule, f"did you mean {near}?"))
+        return tuple(found)
 
     def mark(self, item: Item, spot: str) -> float | None:
         """The car's own figure for an item at a place: of the corner, else the axle, else the car."""
@@ -108,11 +120,8 @@ class KnownCar:
         for name, text in self.car.facts.items():
             where, fact = f"facts.{name}", self.pack.facts.get(name)
             if fact is None:
-                near = nearest_names(name, self.pack.facts)
-                if near:
-                    rule = f"the rule pack {self.pack.id} asks for no such fact"
-                    found[name] = Problem(None, where, text, rule, f"did you mean {' or '.join(near)}?")
-            elif fact.words:
+                continue  # another pack may ask for it
+            if fact.words:
                 found[name] = text
                 if text not in fact.words:
                     rule = f"{name} is one of {', '.join(fact.words)}"

@@ -152,10 +152,18 @@ def _of_car(workshop: Workshop, verdict: CarVerdict, taken: set[str]) -> tuple[l
                 if reason not in job.reasons:
                     job.reasons.append(reason)
         if not cured:
-            uncured.append(Uncured(reason, "no recipe of the library puts it right; write the job yourself"))
+            uncured.append(Uncured(reason, _no_recipe(workshop, verdict.car.id, reason.verdict.item.id)))
     merged = _merged(verdict.car.id, list(wanted.values()), layout)
     jobs = [_proposal(workshop, verdict, one, taken) for one in merged]
     return _once_each(jobs), uncured
+
+
+def _no_recipe(workshop: Workshop, car: str, item: str) -> str:
+    """What to do without a recipe: a job written out by hand may be for it already."""
+    own = [job.id for job in workshop.jobs if job.car == car and job.recipe is None and item in job.id]
+    if own:
+        return f"no recipe puts it right; {' and '.join(own)} in the file may be for it"
+    return "no recipe puts it right; write the job yourself"
 
 
 def _reasons(verdict: CarVerdict) -> Iterator[Reason]:

@@ -193,7 +193,7 @@ def inspect_car(
         unchecked=_unchecked(known, at),
         unruled=tuple(one for one in unruled.values() if one.item.id not in worked.used),
         flagged=checked.flagged,
-        problems=known.problems,
+        problems=(*known.problems, *known.slips),
         missing=_missing(known, worked, at),
         driven=driven,
     )

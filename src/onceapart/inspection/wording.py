@@ -69,7 +69,8 @@ def found_words(one: ItemVerdict) -> str:
     if one.readings[-1].amount is not None:
         last = one.readings[-1]
         shown = in_words(last.amount or 0.0, one.item)
-        typed = f" ({last.text})" if last.text.strip() != shown and not last.worked_out else ""
+        is_other = bool(one.item.unit) and not last.text.strip().endswith(one.item.unit or "")
+        typed = f" ({last.text})" if is_other and not last.worked_out else ""
         return f"{shown}{typed}" + (f" {last.worked_out}" if last.worked_out else "")
     words = dict.fromkeys(word for reading in one.readings for word in reading.words)
     return "; ".join(f"{word} ({one.item.words[word]})" for word in words) or SOUND
