@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
+import random
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-
-from hypothesis import strategies as st
+from dataclasses import dataclass, field, replace
 
 from onceapart.planning.chance.breaks import InHand
 from onceapart.planning.chance.draws import Draws
@@ -226,44 +225,45 @@ def work_one(w: Workload, plan: Plan, trouble: Trouble, in_hand: list[InHand], l
     return run
 
 
-@st.composite
-def cases(draw, *, fewest_outcomes: bool = False):
-    """A workload, a plan for it that may be too tight, trouble and spares."""
+def made_case(seed: int, *, few: bool = False):
+    """A workload, a plan for it that may be too tight, trouble and spares, made up from a seed.
+
+    ``few``: so small that all that may happen can be gone through.
+    """
+    luck = random.Random(seed)
 
     def some(items, most):
-        return tuple(draw(st.lists(st.sampled_from(items), max_size=most, unique=True))) if items else ()
+        return tuple(luck.sample(items, luck.randint(0, min(most, len(items)))))
 
-    wide = 1 if fewest_outcomes else 30
+    wide = 1 if few else 30
     cares = tuple(
-        Aftercare(f"care{n}", draw(st.integers(0, 20)), draw(st.sampled_from([0, 500])))
-        for n in range(draw(st.integers(0, 1 if fewest_outcomes else 2)))
+        Aftercare(f"care{n}", luck.randint(0, 20), luck.choice([0, 500]))
+        for n in range(luck.randint(0, 1 if few else 2))
     )
-    tools = tuple(Tool(f"tool{n}", hire=300 + n) for n in range(draw(st.integers(0, 2))))
+    tools = tuple(Tool(f"tool{n}", hire=300 + n) for n in range(luck.randint(0, 2)))
     access: list[Access] = []
-    for n in range(draw(st.integers(0, 2 if fewest_outcomes else 4))):
-        under = some([one.id for one in access], 1)
-        may = draw(st.booleans()) and all(one.may_stand for one in access if one.id in under)
+    for n in range(luck.randint(0, 2 if few else 4)):
         access.append(
             Access(
                 f"off{n}",
-                draw(st.integers(1, 30)),
-                under,
+                luck.randint(1, 30),
+                some([one.id for one in access], 1),
                 some([care.id for care in cares], 1),
                 some([tool.id for tool in tools], 1),
-                may_stand=may,
+                may_stand=luck.random() < 0.8,
             )
         )
+    n_stints = luck.randint(1, 2 if few else 4)
+    days = sorted(luck.randint(0, 5 * n_stints) for _ in range(n_stints))
     jobs: list[Job] = []
-    n_stints = draw(st.integers(1, 2 if fewest_outcomes else 4))
-    for n in range(draw(st.integers(1, 3 if fewest_outcomes else 5))):
-        must = draw(st.booleans())
+    for n in range(luck.randint(1, 3 if few else 5)):
         jobs.append(
             Job(
                 f"job{n}",
                 "car",
-                must,
-                draw(st.integers(0, 50)),
-                last_day=draw(st.sampled_from([None, *(day(7 * at) for at in range(n_stints))])),
+                luck.random() < 0.5,
+                luck.randint(0, 50),
+                last_day=luck.choice([None, *(day(at) for at in days)]),
                 access=some([one.id for one in access], 2),
                 tools=some([tool.id for tool in tools], 1),
                 aftercare=some([care.id for care in cares], 1),
@@ -274,36 +274,41 @@ def cases(draw, *, fewest_outcomes: bool = False):
     at: dict[str, int] = {}
     for job in jobs:
         first = max((at[name] for name in job.after), default=0)
-        at[job.id] = draw(st.integers(first, n_stints - 1))
+        at[job.id] = luck.randint(first, n_stints - 1)
         jobs_in[at[job.id]].append(job.id)
-    stints = [Stint(day(7 * n), draw(st.integers(10, 150))) for n in range(n_stints)]
+    stints = [Stint(day(at), luck.randint(10, 150), f"s{n}") for n, at in enumerate(days)]
     w = workload(jobs, stints, access=tuple(access), aftercare=cares, tools=tools)
+    off_now: set[str] = set()
+    for one in access:  # what is under another comes before it
+        if one.id in w.standing and off_now.issuperset(one.under) and not few and luck.random() < 0.2:
+            off_now.add(one.id)
+    w = replace(w, off_now=frozenset(off_now))
     left_off: list[set[str]] = []
     for n in range(n_stints):
-        found = left_off[-1] if left_off else set()
+        found = left_off[-1] if left_off else set(w.off_now)
         off = {*w.opened_for(jobs_in[n]), *found}
-        stands = {name for name in off if name in w.standing} if draw(st.booleans()) else set()
+        stands = {name for name in off if name in w.standing} if luck.random() < 0.7 else set()
         left_off.append(stands if n + 1 < n_stints else set())
     plan = plan_of(w, jobs_in, {}, left_off)
 
     def around(minutes):
-        if draw(st.booleans()):
-            return spread(minutes, minutes, minutes + draw(st.integers(0, wide)))
-        return spread(max(0, minutes - draw(st.integers(0, wide))), minutes, minutes)
+        if luck.random() < 0.5:
+            return spread(minutes, minutes, minutes + luck.randint(0, wide))
+        return spread(max(0, minutes - luck.randint(0, wide)), minutes, minutes)
 
     owners = [(job.id, False) for job in jobs] + [(one.id, True) for one in access]
     fasteners = []
-    for _ in range(draw(st.integers(0, 2 if fewest_outcomes else 5))):
-        of, is_access = draw(st.sampled_from(owners))
+    for _ in range(luck.randint(0, 2 if few else 5)):
+        of, is_access = luck.choice(owners)
         fasteners.append(
             Fastener(
                 of,
-                draw(st.sampled_from(["bolt", "nut"])),
-                draw(st.integers(1, 2)),
-                draw(st.sampled_from([0.1, 0.5, 0.9])),
+                luck.choice(["bolt", "nut"]),
+                luck.randint(1, 2),
+                luck.choice([0.1, 0.5, 0.9]),
                 is_access,
-                around(draw(st.integers(5, 20))),
-                renew=draw(st.sampled_from([False, False, True])),
+                around(luck.randint(5, 20)),
+                renew=luck.random() < 0.3,
             )
         )
     trouble = Trouble(
@@ -311,12 +316,11 @@ def cases(draw, *, fewest_outcomes: bool = False):
         access={one.id: around(one.minutes) for one in access},
         aftercare={one.id: around(one.minutes) for one in cares},
         fasteners=tuple(fasteners),
-        trip=draw(st.sampled_from([None, 0, 15])),
-        post=draw(st.sampled_from([1, 8])),
-        due={"car": day(7 * draw(st.integers(0, n_stints)))} if draw(st.booleans()) else {},
+        trip=luck.choice([None, 0, 15]),
+        post=luck.choice([1, 8]),
+        due={"car": day(luck.randint(0, 5 * n_stints))} if luck.random() < 0.5 else {},
     )
     in_hand = [
-        InHand(part, draw(st.integers(1, 2)), day(draw(st.integers(0, 10))))
-        for part in draw(st.lists(st.sampled_from(["bolt", "nut"]), max_size=2))
+        InHand(part, luck.randint(1, 2), day(luck.randint(0, 10))) for part in some(["bolt", "nut"], 2)
     ]
     return w, plan, trouble, in_hand

@@ -7,7 +7,7 @@ import time
 
 import numpy as np
 import pytest
-from chance_cases import cases, day, every_luck, luck_of, spread, work_one, workload
+from chance_cases import day, every_luck, luck_of, made_case, spread, work_one, workload
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -34,10 +34,10 @@ def agrees(odds: Odds, exact: float) -> bool:
     return abs(odds.share - exact) <= 4.5 * math.sqrt(exact * (1 - exact) / odds.runs) + 1e-9
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=SLOW)
-@given(cases(), st.integers(0, 1000))
-def test_each_run_goes_by_the_rule(case, seed):
-    w, plan, trouble, in_hand = case
+@settings(max_examples=200, deadline=None, suppress_health_check=SLOW)
+@given(st.integers(0, 10**9))
+def test_each_run_goes_by_the_rule(seed):
+    w, plan, trouble, in_hand = made_case(seed)
     draws = draw(w, trouble, runs=25, seed=seed)
     found = simulate(w, plan, trouble, in_hand, draws=draws)
     for run in range(25):
@@ -52,9 +52,9 @@ def test_each_run_goes_by_the_rule(case, seed):
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=SLOW)
-@given(cases(fewest_outcomes=True))
-def test_chances_are_those_of_all_that_may_happen(case):
-    w, plan, trouble, in_hand = case
+@given(st.integers(0, 10**9))
+def test_chances_are_those_of_all_that_may_happen(seed):
+    w, plan, trouble, in_hand = made_case(seed, few=True)
     wide = [
         np.count_nonzero(minutes_of(trouble.spread(kind, one.id, w)).chance)
         for kind, items in (("job", w.jobs), ("access", w.access), ("aftercare", w.aftercare))
@@ -183,9 +183,9 @@ def test_what_was_off_and_stays_off_is_not_paid_again():
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
-@given(cases())
-def test_a_plan_that_keeps_the_rules_goes_as_planned_where_nothing_goes_otherwise(case):
-    w, plan, _, _ = case
+@given(st.integers(0, 10**9))
+def test_a_plan_that_keeps_the_rules_goes_as_planned_where_nothing_goes_otherwise(seed):
+    w, plan, _, _ = made_case(seed)
     assume(not any(rule.startswith(("rule 5", "rule 6", "rule 10")) for rule in broken_rules(w, plan)))
     found = simulate(w, plan, Trouble(), runs=2)
     for job, at in found.done_at.items():
@@ -194,6 +194,8 @@ def test_a_plan_that_keeps_the_rules_goes_as_planned_where_nothing_goes_otherwis
     assert (found.minutes == price.minutes).all()
     assert found.money == pytest.approx(price.money)
     assert found.total == pytest.approx(price.total, abs=0.51)  # the plan's time is rounded
+    loads = stint_loads(w, plan, Trouble(), draw(w, Trouble(), runs=2, seed=1))
+    assert [load.minutes[0] for load in loads] == [plan.minutes_in(w, at) for at in range(len(w.stints))]
 
 
 def test_the_demo_is_worked_ten_thousand_times_in_less_than_a_second():

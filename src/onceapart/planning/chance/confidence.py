@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from onceapart.planning.answer import Answer
@@ -26,7 +26,7 @@ FRESH_SEED = 2718
 STEPS = ((0, 0), (50, 0), (100, 0), (100, 8), (100, 16), (100, 24), (100, 32), (100, 40), (100, 50))
 """How careful a plan is made, step by step: how far the minutes reckoned with go from the typical ones to
 the means of the spreads, and how much of each stint is kept free. [%, %]"""
-MOST_PLANS = 40
+MOST_PLANS = 50
 """Plans made at most."""
 
 
@@ -42,6 +42,8 @@ class Care:
     step: int
     early: tuple[int, ...]
     full: frozenset[int] = frozenset()
+    late: frozenset[str] = frozenset()
+    """Jobs that may be done up to their last day all the same."""
 
     def more(self) -> Iterator[Care]:
         """One step more careful, in each way there is."""
@@ -50,16 +52,24 @@ class Care:
         for at, stints in enumerate(self.early):
             yield replace(self, early=(*self.early[:at], stints + 1, *self.early[at + 1 :]))
 
-    def less(self, stints: int) -> Iterator[Care]:
+    def less(self) -> Iterator[Care]:
         """One step less careful, in each way there is."""
         if self.step:
             yield replace(self, step=self.step - 1)
         for at, before in enumerate(self.early):
             if before:
                 yield replace(self, early=(*self.early[:at], before - 1, *self.early[at + 1 :]))
+
+    def a_little_less(self, stints: int, jobs: Iterable[str]) -> Iterator[Care]:
+        """Less careful with one stint or one job."""
+        if any(self.early):
+            for job in jobs:
+                if job not in self.late:
+                    yield replace(self, late=self.late | {job})
         if STEPS[self.step][1]:
-            for at in sorted(set(range(stints)) - self.full):
-                yield replace(self, full=self.full | {at})
+            for at in range(stints):
+                if at not in self.full:
+                    yield replace(self, full=self.full | {at})
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,6 +215,7 @@ class _Search:
         self.mean = _mean_minutes(workload, trouble)
         musts = [job for job in workload.jobs if job.is_must]
         self.days = sorted({day for job in musts if (day := _last_day(trouble, job.car, job.last_day))})
+        self.musts = [job.id for job in musts]
         self.known: dict[Care, Tried | None] = {}
         self.by_plan: dict[str, Tried] = {}
 
@@ -216,16 +227,27 @@ class _Search:
                 return
             # A step that brings nothing by itself may be on the way to one that does.
             here = max(ways, key=lambda way: way.nearness)
-        while len(self.known) < MOST_PLANS:
-            ways = [
-                found
-                for care in here.care.less(len(self.workload.stints))
-                if (found := self.tried(care)) is not None
-            ]
-            ways = [way for way in ways if self._holds(way) and way.rank <= here.rank]
-            if not ways:
+        while True:
+            better = self._best_of(here, here.care.less()) or self._first_of(
+                here, here.care.a_little_less(len(self.workload.stints), self.musts)
+            )
+            if better is None:
                 return
-            here = min(ways, key=lambda way: (way.rank, -way.odds.hits))
+            here = better
+
+    def _best_of(self, here: Tried, cares: Iterable[Care]) -> Tried | None:
+        """Of these the one best in the aim, if it still holds and is better than what there is."""
+        ways = [way for care in cares if (way := self._better(here, care)) is not None]
+        return min(ways, key=lambda way: (way.rank, -way.odds.hits), default=None)
+
+    def _first_of(self, here: Tried, cares: Iterable[Care]) -> Tried | None:
+        return next((way for care in cares if (way := self._better(here, care)) is not None), None)
+
+    def _better(self, here: Tried, care: Care) -> Tried | None:
+        if len(self.known) >= MOST_PLANS and care not in self.known:
+            return None
+        way = self.tried(care)
+        return way if way is not None and self._holds(way) and way.rank < here.rank else None
 
     def holding(self) -> list[Tried]:
         """Plans that seem to hold, the best in the aim first."""
@@ -277,7 +299,9 @@ class _Search:
         )
         before = _between(self.workload, self.mean, towards_mean)
         jobs = tuple(
-            replace(job, last_day=self._earlier(job.last_day, job.car, care)) if job.is_must else job
+            replace(job, last_day=self._earlier(job.last_day, job.car, care))
+            if job.is_must and job.id not in care.late
+            else job
             for job in before.jobs
         )
         return replace(before, jobs=jobs, stints=stints)
