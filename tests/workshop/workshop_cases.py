@@ -181,6 +181,7 @@ def workshops(draw: st.DrawFn) -> Workshop:
             facts=draw(st.dictionaries(ids, texts, max_size=2)),
             marks=draw(st.dictionaries(marks, measured, max_size=2)),
             rust=draw(st.sampled_from(["light", "medium", "heavy"])),
+            off_road=draw(st.sampled_from([0, 350])),
         )
         for name in named(3)
     ]

@@ -299,5 +299,6 @@ def workload_from(workshop: Workshop, today: dt.date | None = None) -> Workload:
             for o in workshop.offers
         ),
         stints=tuple(sorted((Stint(s.date, s.minutes, s.id) for s in workshop.stints), key=lambda s: s.date)),
+        off_road={car.id: car.off_road for car in workshop.cars if car.off_road},
         due={car.id: car.inspection.due for car in workshop.cars if car.inspection},
     )

@@ -92,6 +92,8 @@ class Car(_Frozen):
     facts: dict[Id, Text] = {}
     marks: dict[MarkName, Measured] = {}
     rust: Literal["light", "medium", "heavy"] = "medium"
+    off_road: Money = 0
+    """What a day on which the car can't be driven costs, where it stands taken apart. [minor units]"""
 
 
 class Finding(_Frozen):

@@ -57,7 +57,8 @@ _EXAMPLES = {
     "after": "[wren-cv-boot]",
     "aftercare": "[wren/wheel-alignment]",
     **dict.fromkeys(
-        ("price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth"), _MONEY
+        ("price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth", "off_road"),
+        _MONEY,
     ),
 }
 

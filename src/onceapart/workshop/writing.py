@@ -21,7 +21,7 @@ from onceapart.workshop.values import Plain
 
 WIDTH = 110
 MONEY_KEYS = frozenset(
-    {"price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth"},
+    {"price", "hire", "buy", "delivery", "free_from", "deposit", "worth", "hour_worth", "off_road"},
 )
 BLOCK_SECTIONS = frozenset({"cars", "jobs"})
 """Their entries are long and looked at most, so each key gets a line; other entries get one if they fit."""
