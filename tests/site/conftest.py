@@ -53,6 +53,9 @@ def django_db_modify_db_settings() -> None:
 def clean_site() -> Iterator[None]:
     """What the site keeps in memory and in files is not carried from test to test."""
     yield
+    from onceapart.site.store import record
+
+    record.forget()
     for name in ("passphrase", "photos"):
         path = DATA / name
         if path.is_dir():

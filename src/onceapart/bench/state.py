@@ -195,8 +195,7 @@ def fold(entries: Iterable[Entry], job_steps: JobSteps | None = None) -> State:
         If the numbers of the entries do not rise.
     """
     folding = Folding(job_steps or {})
-    for entry in entries:
-        folding.take(entry)
+    folding.take_all(entries)
     return folding.state()
 
 
@@ -231,17 +230,26 @@ class Folding:
 
     def take(self, entry: Entry) -> None:
         """Add the next entry."""
-        if self._seen and entry.number <= self._seen[-1].number:
-            raise ValueError(f"entry {entry.number} follows entry {self._seen[-1].number}; sort them")
-        self._seen.append(entry)
-        if isinstance(entry, Corrected):
+        self.take_all([entry])
+
+    def take_all(self, entries: Iterable[Entry]) -> None:
+        """Add the next entries. Among them corrections cost one fold of all, however many they are."""
+        new = self._see(entries)
+        if any(isinstance(entry, Corrected) for entry in new):
             dead = dead_ids(self._seen)
             self._start_anew()
-            for one in self._seen:
-                if one.id not in dead:
-                    self._fold(one)
-        else:
+            new = [entry for entry in self._seen if entry.id not in dead]
+        for entry in new:
             self._fold(entry)
+
+    def _see(self, entries: Iterable[Entry]) -> list[Entry]:
+        new = []
+        for entry in entries:
+            if self._seen and entry.number <= self._seen[-1].number:
+                raise ValueError(f"entry {entry.number} follows entry {self._seen[-1].number}; sort them")
+            self._seen.append(entry)
+            new.append(entry)
+        return new
 
     def state(self) -> State:
         """How things stand now."""

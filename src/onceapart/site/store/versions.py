@@ -7,40 +7,64 @@ meanwhile is never written over; and it is checked as a whole, as a file would b
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import zlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any
-
-from django.db import IntegrityError, transaction
-from pydantic import BaseModel
+from itertools import pairwise
 
 from onceapart.errors import OnceapartError, Problem, WorkshopFileError
+from onceapart.site.store.locking import BusyError, Kept, writing
 from onceapart.site.store.models import Version
+from onceapart.site.store.parsed import remember, worked_out_from, workshop_from
+from onceapart.site.store.refs import (
+    HEAD,
+    SHELF,
+    NothingThereError,
+    Ref,
+    TouchedLaterError,
+    entries_of,
+    entry,
+    mark,
+    refs_of,
+    touched_refs,
+    with_entry,
+    without_change,
+    without_entry,
+)
 from onceapart.trade import apply_recipes
-from onceapart.workshop import Workshop, parse_with_lines, parse_workshop, write_workshop
-from onceapart.workshop.reading import LISTS
+from onceapart.workshop import Workshop, parse_with_lines, write_workshop
+from onceapart.workshop.tree import decode
 
-TRIES = 5
-"""How often a change is made anew because another came first."""
+__all__ = [
+    "HEAD",
+    "SHELF",
+    "BusyError",
+    "Change",
+    "ChangeRefusedError",
+    "ChangedMeanwhileError",
+    "Current",
+    "NothingThereError",
+    "Ref",
+    "change",
+    "changes",
+    "checked_text",
+    "current",
+    "entries_of",
+    "entry",
+    "mark",
+    "refs_of",
+    "take_in",
+    "touched_refs",
+    "undo",
+    "version_of",
+    "with_entry",
+    "without_change",
+    "without_entry",
+    "workshop_of",
+]
 
-
-@dataclass(frozen=True, order=True)
-class Ref:
-    """Names an entry: its list and its id, or its place in the list where it has none; "" for the rest."""
-
-    section: str
-    key: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.section}/{self.key}" if self.key else self.section
-
-
-HEAD = Ref("workshop")
-"""Name, currency, today and what an hour is worth."""
-SHELF = Ref("shelf")
+LOOKED_BACK = 12
+"""How many versions are looked through for who changed an entry meanwhile."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +73,27 @@ class Current:
 
     number: int
     workshop: Workshop
+    text: str
+    """The workshop file."""
+
+    @property
+    def worked_out(self) -> Workshop:
+        """The workshop with its recipes applied; raises WorkshopFileError if they no longer fit."""
+        return worked_out_from(self.text)
+
+
+@dataclass(frozen=True)
+class Change:
+    """A line of the list of changes."""
+
+    number: int
+    at: dt.datetime
+    who: str
+    what: str
+    undoes: int | None
+    """The change that this one took back."""
+    is_undone: bool
+    """Whether it was taken back, and that has not been taken back in turn."""
 
 
 class ChangeRefusedError(OnceapartError):
@@ -65,62 +110,51 @@ class ChangedMeanwhileError(OnceapartError):
     def __init__(self, ref: Ref, by: Version | None) -> None:
         self.ref, self.by = ref, by
         who = (by.who or "somebody else") if by else "somebody else"
-        super().__init__(f"{ref} was changed meanwhile by {who}; look at it and do your change again")
-
-
-class NothingThereError(OnceapartError):
-    """There is no such entry or version."""
-
-
-@lru_cache(maxsize=16)
-def _parsed(text: str) -> Workshop:
-    return parse_workshop(text)
+        did = f" ({by.what})" if by else ""
+        super().__init__(f"{ref} was changed meanwhile by {who}{did}; look at it and do your change again")
 
 
 def workshop_of(version: Version) -> Workshop:
     """The workshop of a version."""
-    return _parsed(version.text)
+    return workshop_from(version.text)
 
 
 def current() -> Current | None:
     """The workshop as it is now; None before the first one."""
     version = Version.objects.order_by("-number").first()
-    return None if version is None else Current(version.number, workshop_of(version))
+    return None if version is None else _as_current(version)
 
 
-def entry(workshop: Workshop, ref: Ref) -> Any:
-    """What a reference names.
-
-    Raises
-    ------
-    NothingThereError
-        If there is no such entry.
-    """
-    if ref == HEAD:
-        return {name: getattr(workshop, name) for name in ("name", "today", "currency", "hour_worth")}
-    if ref == SHELF:
-        return dict(workshop.shelf)
-    if ref.section not in LISTS:
-        raise NothingThereError(f"{ref}: there is no such list")
-    for at, one in enumerate(getattr(workshop, ref.section)):
-        if ref_of(ref.section, at, one) == ref:
-            return one
-    raise NothingThereError(f"{ref}: there is no such entry; it may have been taken out meanwhile")
+def version_of(number: int) -> Current:
+    """A version by its number; raises NothingThereError."""
+    version = Version.objects.filter(pk=number).first()
+    if version is None:
+        raise NothingThereError(f"version {number}: there is none")
+    return _as_current(version)
 
 
-def ref_of(section: str, at: int, one: BaseModel) -> Ref:
-    """The reference of an entry of a list: by its id, a finding's or stint's by its place."""
-    return Ref(section, str(at) if section in ("findings", "stints") else str(getattr(one, "id", at)))
+def _as_current(version: Version) -> Current:
+    text = version.text
+    return Current(version.number, workshop_from(text), text)
 
 
-def mark(workshop: Workshop, ref: Ref) -> str:
-    """A short text that changes when the entry does; forms carry it. "" where there is no such entry."""
-    try:
-        one = entry(workshop, ref)
-    except NothingThereError:
-        return ""
-    said = one.model_dump_json(by_alias=True) if isinstance(one, BaseModel) else repr(sorted(one.items()))
-    return hashlib.sha256(said.encode()).hexdigest()[:16]
+def changes(before: int | None = None, most: int = 50) -> tuple[Change, ...]:
+    """The last changes, the newest first; ``before`` a number, for the next page of them."""
+    rows = Version.objects.order_by("-number").defer("packed")
+    if before is not None:
+        rows = rows.filter(number__lt=before)
+    undone_by = dict(Version.objects.exclude(undoes=None).values_list("undoes_id", "number"))
+    return tuple(
+        Change(row.number, row.at, row.who, row.what, row.undoes_id, _is_undone(row.number, undone_by))
+        for row in rows[:most]
+    )
+
+
+def _is_undone(number: int, undone_by: Mapping[int, int]) -> bool:
+    times = 0
+    while number in undone_by:
+        times, number = times + 1, undone_by[number]
+    return times % 2 == 1
 
 
 def change(
@@ -138,12 +172,17 @@ def change(
     what : str
         The change in words, for the list of changes.
     edit : callable
-        From the workshop as it is now to the new one. It may be called more than once.
+        From the workshop as it is now to the new one. Nobody else can change it meanwhile.
     at : datetime
         When, with time zone.
     who : str, optional
     marks : mapping, optional
         Marks of the entries the change was made from, as they were shown.
+
+    Returns
+    -------
+    Version
+        The new one; the present one if ``edit`` changes nothing.
 
     Raises
     ------
@@ -151,20 +190,33 @@ def change(
         One of them is not as it was any more.
     ChangeRefusedError
         The new workshop breaks a rule of the workshop file.
+    NothingThereError
+        There is no workshop yet, or ``edit`` did not find what it changes.
+    BusyError
+        Others were writing for too long.
     """
-    for _ in range(TRIES):
-        now = current()
+    current()  # reads the last version, so that nobody has to wait while that is done
+    with writing(Kept.WORKSHOP):
+        now = Version.objects.order_by("-number").first()
         if now is None:
             raise NothingThereError("there is no workshop yet; take in a workshop file first")
+        workshop = workshop_of(now)
         for ref, shown in (marks or {}).items():
-            if mark(now.workshop, ref) != shown:
-                raise ChangedMeanwhileError(ref, Version.objects.order_by("-number").first())
-        text = checked_text(edit(now.workshop))
-        try:
-            return _keep(now.number + 1, text, what, at, who)
-        except IntegrityError:
-            continue  # another change came first: once more, from what it left
-    raise ChangedMeanwhileError(next(iter(marks or {HEAD: ""})), None)
+            if mark(workshop, ref) != shown:
+                raise ChangedMeanwhileError(ref, _changed_by(ref, now))
+        edited = edit(workshop)
+        if write_workshop(edited) == write_workshop(workshop):
+            return now
+        return _keep(now.number + 1, checked_text(edited), what, at, who)
+
+
+def _changed_by(ref: Ref, now: Version) -> Version | None:
+    """The version that changed an entry last, as far as it is worth looking."""
+    rows = [now, *Version.objects.filter(number__lt=now.number).order_by("-number")[:LOOKED_BACK]]
+    for version, before in pairwise(rows):
+        if mark(workshop_of(version), ref) != mark(workshop_of(before), ref):
+            return version
+    return None
 
 
 def checked_text(workshop: Workshop) -> str:
@@ -181,6 +233,7 @@ def checked_text(workshop: Workshop) -> str:
         apply_recipes(parsed.workshop)
     except WorkshopFileError as error:
         raise ChangeRefusedError(error.problems) from None
+    remember(text, parsed.workshop)
     return text
 
 
@@ -189,124 +242,80 @@ def take_in(
 ) -> Version:
     """Put a whole workshop file in the place of what there is; the old versions stay.
 
+    The file is kept as it is, comments and all, until the next change.
+
     Raises
     ------
     WorkshopFileError
         With all that is wrong with the file; nothing was changed.
     """
     parsed = parse_with_lines(text, "workshop file")
-    apply_recipes(parsed.workshop)
-    new = write_workshop(parsed.workshop)
-    for _ in range(TRIES):
-        last = Version.objects.order_by("-number").values_list("number", flat=True).first() or 0
-        try:
-            return _keep(last + 1, new, what, at, who)
-        except IntegrityError:
-            continue
-    raise ChangedMeanwhileError(HEAD, None)
+    apply_recipes(parsed.workshop, source="workshop file", line_of=parsed.line_of)
+    kept = text if isinstance(text, str) else decode(text)
+    remember(kept, parsed.workshop)
+    with writing(Kept.WORKSHOP):
+        now = Version.objects.order_by("-number").first()
+        if now is not None and now.text == kept:
+            return now
+        return _keep(now.number + 1 if now else 1, kept, what, at, who)
 
 
 def undo(number: int, *, at: dt.datetime, who: str = "") -> Version:
     """Take back one change, whatever came after it: the entries it touched are as they were before.
 
+    Undoing an undo does the change again; a change done again can be undone by its own number too.
+
     Raises
     ------
     NothingThereError
-        There is no such change, or it is the first.
+        There is no such change, it is the first, or it is undone already.
     ChangedMeanwhileError
         A later change touched the same entries; undo that one first.
     ChangeRefusedError
         Without the change something that came later breaks a rule.
     """
-    version = Version.objects.filter(pk=number).first()
-    before = Version.objects.filter(pk=number - 1).first()
-    if version is None or before is None:
-        raise NothingThereError(f"change {number} can't be undone: there is nothing before it")
-    if hasattr(version, "undone_by"):
-        raise NothingThereError(f"change {number} is undone already")
-    old, new = workshop_of(before), workshop_of(version)
-    touched = touched_refs(old, new)
-
-    def edit(workshop: Workshop) -> Workshop:
-        for ref in touched:
-            if mark(workshop, ref) != mark(new, ref):
-                later = Version.objects.filter(number__gt=number).order_by("-number").first()
-                raise ChangedMeanwhileError(ref, later)
-        return _with_entries_of(workshop, old, touched)
-
-    for _ in range(TRIES):
-        now = current()
+    with writing(Kept.WORKSHOP):
+        version = _standing(number)
+        before = Version.objects.get(pk=version.number - 1)
+        now = Version.objects.order_by("-number").first()
         assert now is not None
-        text = checked_text(old if now.number == number else edit(now.workshop))
-        try:
-            return _keep(now.number + 1, text, f"Undone: {version.what}"[:300], at, who, version)
-        except IntegrityError:
-            continue
-    raise ChangedMeanwhileError(HEAD, None)
+        is_last = now.text == version.text
+        text = before.text if is_last else checked_text(_without(now, before, version))
+        return _keep(now.number + 1, text, _undone_words(version), at, who, version)
+
+
+def _standing(number: int) -> Version:
+    """The change of that number, or the one that did it again."""
+    version = Version.objects.filter(pk=number).first()
+    if version is None or number == 1:
+        raise NothingThereError(f"change {number} can't be undone: there is nothing before it")
+    while (by := getattr(version, "undone_by", None)) is not None:
+        again: Version | None = getattr(by, "undone_by", None)
+        if again is None:
+            raise NothingThereError(f"change {number} is undone already; undo change {by.number} to redo it")
+        version = again
+    return version
+
+
+def _without(now: Version, before: Version, version: Version) -> Workshop:
+    try:
+        return without_change(workshop_of(now), workshop_of(before), workshop_of(version))
+    except TouchedLaterError as error:
+        raise ChangedMeanwhileError(error.ref, _changed_by(error.ref, now)) from None
+
+
+def _undone_words(version: Version) -> str:
+    """``Undone: WHAT``, and for the undoing of that ``Done again: WHAT``."""
+    depth, first = 1, version
+    while first.undoes is not None:
+        depth, first = depth + 1, first.undoes
+    return f"{'Undone' if depth % 2 else 'Done again'}: {first.what}"
 
 
 def _keep(
     number: int, text: str, what: str, at: dt.datetime, who: str, undoes: Version | None = None
 ) -> Version:
     packed = zlib.compress(text.encode())
-    with transaction.atomic():
-        return Version.objects.create(
-            number=number, at=at, who=who[:60], what=what[:300], packed=packed, undoes=undoes
-        )
-
-
-def touched_refs(old: Workshop, new: Workshop) -> tuple[Ref, ...]:
-    """What differs between two workshops."""
-    refs = {HEAD, SHELF}
-    for workshop in (old, new):
-        for section in LISTS:
-            refs.update(ref_of(section, at, one) for at, one in enumerate(getattr(workshop, section)))
-    return tuple(sorted(ref for ref in refs if mark(old, ref) != mark(new, ref)))
-
-
-def _with_entries_of(workshop: Workshop, source: Workshop, refs: Iterable[Ref]) -> Workshop:
-    """The workshop with these entries as another has them: put back, changed back or taken out."""
-    changes: dict[str, Any] = {}
-    refs = tuple(refs)
-    if HEAD in refs:
-        changes.update(entry(source, HEAD))
-    if SHELF in refs:
-        changes["shelf"] = dict(source.shelf)
-    for section in {ref.section for ref in refs} & set(LISTS):
-        keys = {ref.key for ref in refs if ref.section == section}
-        theirs = {ref_of(section, at, one).key: one for at, one in enumerate(getattr(source, section))}
-        kept: list[tuple[str, BaseModel]] = []
-        for at, one in enumerate(getattr(workshop, section)):
-            key = ref_of(section, at, one).key
-            if key not in keys:
-                kept.append((key, one))
-            elif key in theirs:
-                kept.append((key, theirs[key]))
-        there = [key for key, _ in kept]
-        for at, (key, one) in enumerate(theirs.items()):
-            if key in keys and key not in there:  # back to where it stood, as near as can be told
-                kept.insert(min(at, len(kept)), (key, one))
-        changes[section] = tuple(one for _, one in kept)
-    return workshop.model_copy(update=changes)
-
-
-def with_entry(workshop: Workshop, section: str, one: BaseModel, ref: Ref | None = None) -> Workshop:
-    """The workshop with an entry added, or put in the place of another."""
-    entries = list(getattr(workshop, section))
-    if ref is None:
-        entries.append(one)
-    else:
-        places = [at for at, other in enumerate(entries) if ref_of(section, at, other) == ref]
-        if not places:
-            raise NothingThereError(f"{ref}: there is no such entry; it may have been taken out meanwhile")
-        entries[places[0]] = one
-    return workshop.model_copy(update={section: tuple(entries)})
-
-
-def without_entry(workshop: Workshop, ref: Ref) -> Workshop:
-    """The workshop without an entry."""
-    entry(workshop, ref)
-    kept = (
-        one for at, one in enumerate(getattr(workshop, ref.section)) if ref_of(ref.section, at, one) != ref
+    return Version.objects.create(
+        number=number, at=at, who=who[:60], what=what[:300], packed=packed, undoes=undoes
     )
-    return workshop.model_copy(update={ref.section: tuple(kept)})
