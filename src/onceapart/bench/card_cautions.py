@@ -36,7 +36,8 @@ def cautions_by_step(
         first = next((draft for draft in steps if matters and matters(draft)), None)
         if caution.id.startswith("checked-"):
             first = next((one for one in drafts if cars[one.id] == car and _is_last_check(one)), None)
-        first = first or next(iter(steps), None)
+        at_work = [draft for draft in steps if draft.kind is not StepKind.MEASURE]
+        first = first or next(iter(at_work or steps), None)
         if first is not None:
             told = StepCaution(caution.id, caution.title, caution.text)
             found.setdefault(first.id, []).append(told)

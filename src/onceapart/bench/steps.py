@@ -151,7 +151,7 @@ def _job(work: CardWork, job_id: str) -> list[Draft]:
     job, fitted = work.jobs[job_id], work.recipe(job_id)
     minutes = work.workload.job[job_id].minutes
     if fitted is None or not fitted.operations:
-        words = "It has no recipe: do it as the car's manual says."
+        words = "as the car's manual says; there is no recipe for it here."
         place = job.place or _common_place(work, job.access)
         title = job_title(job, fitted)
         return [
@@ -226,9 +226,9 @@ def _job_fasteners(fitted: FittedRecipe, job_id: str, car: str, drafts: list[Dra
         near = [
             draft for draft in drafts if draft.kind is StepKind.DO and overlaps(draft.place, placed.place)
         ]
-        same = [draft for draft in near if draft.stage == "apart" and draft.place == placed.place]
-        apart = [draft for draft in near if draft.stage == "apart"]
-        last = (same or apart or near or [drafts[-1]])[-1]
+        raised = [draft for draft in near if draft.stage in ("apart", "closed-up")]
+        same = [draft for draft in raised if draft.place == placed.place]
+        last = (same or raised or near or [drafts[-1]])[-1]
         last.fasteners.append(one)
     for place, fasteners in late.items():
         yield _tighten(

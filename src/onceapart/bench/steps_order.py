@@ -185,7 +185,7 @@ class _Before:
                     self.add(step, f"off:{one}")
             case "before-access":
                 asked = [one for one in direct if one in here]
-                for one in work.under(asked) - {*asked}:
+                for one in sorted(work.under(asked) - {*asked}):
                     self.add(f"off:{one}", step)
                 for one in asked:
                     self.add(step, f"off:{one}")
@@ -204,7 +204,7 @@ class _Before:
                 for one in raises:
                     self._around(step, one)
             case "on-the-ground":
-                for one in (*self._raises_of_car(draft), *opened):
+                for one in (*self._raises_of_car(draft), *sorted(opened)):
                     self.add(f"on:{one}", step)
 
     def _brakes(self, draft: Draft) -> list[str]:
@@ -257,7 +257,7 @@ class _Before:
             for step in self.of_job[draft.job]:
                 if _RANK[step.stage] < _RANK["on-the-ground"]:
                     self.add(step.id, draft.id)
-        for one in on:
+        for one in sorted(on):
             self.add(f"on:{one}", draft.id)
 
     def _asked_for(self, draft: Draft) -> None:

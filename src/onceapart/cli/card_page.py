@@ -80,7 +80,7 @@ def _add_lay_out(page: Page, card: Card) -> None:
         ("Drives", list(lay_out.drives)),
         (
             "New",
-            [what if n == 1 else tied(str(n), what) for what, n in (lay_out.new_fasteners or {}).items()],
+            [what if n == 1 else f"{n} x {what}" for what, n in (lay_out.new_fasteners or {}).items()],
         ),
         ("Besides", list(lay_out.consumables)),
     ]
