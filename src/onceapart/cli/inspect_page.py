@@ -26,10 +26,11 @@ if TYPE_CHECKING:
 
 LABEL = 10
 HEADINGS = {
-    Verdict.DANGEROUS: ("Dangerous", "do not drive"),
-    Verdict.MAJOR: ("Major", "fails"),
-    Verdict.MINOR: ("Minor", "passes, and is noted"),
+    Verdict.DANGEROUS: ("Dangerous", "do not drive", "do not drive"),
+    Verdict.MAJOR: ("Major", "fails", "put right before the next drive"),
+    Verdict.MINOR: ("Minor", "passes, and is noted", "put right soon"),
 }
+"""Heading, and what it means by a rule pack of the law and by a home check."""
 
 
 def add_car(page: Page, one: CarVerdict) -> None:
@@ -38,7 +39,8 @@ def add_car(page: Page, one: CarVerdict) -> None:
     for verdict in HEADINGS:
         found = one.of(verdict)
         if found:
-            page.heading(*HEADINGS[verdict])
+            title, by_law, at_home = HEADINGS[verdict]
+            page.heading(title, by_law if one.is_law else at_home)
             for several in _alike(found):
                 _add_failing(page, several)
     _add_ahead(page, one)

@@ -120,7 +120,7 @@ def propose(workshop: Workshop, verdicts: Iterable[CarVerdict]) -> Proposals:
     Notes
     -----
     Need: ``inspection`` for what is major or dangerous where a rule pack of the law is used, ``safety``
-    where the pack is not (its rules all ``common practice``); ``upkeep`` for what is minor, or may fail by
+    where it is a home check; ``upkeep`` for what is minor, or may fail by
     the day of the inspection but is not expected to. Upkeep is worth nothing until it is given a worth.
     """
     jobs: list[Proposal] = []
@@ -132,11 +132,6 @@ def propose(workshop: Workshop, verdicts: Iterable[CarVerdict]) -> Proposals:
         uncured += left
     jobs.sort(key=lambda job: -_NEEDS.index(job.need))
     return Proposals(tuple(jobs), tuple(uncured), _tools(workshop, jobs))
-
-
-def is_law(verdict: CarVerdict) -> bool:
-    """Whether the rules are those of an inspection, and not only what a careful owner goes by."""
-    return any(rule.status != "common practice" for rule in verdict.pack.rules)
 
 
 def _of_car(workshop: Workshop, verdict: CarVerdict, taken: set[str]) -> tuple[list[Proposal], list[Uncured]]:
@@ -272,7 +267,7 @@ def _proposal(workshop: Workshop, verdict: CarVerdict, one: _Wanted, taken: set[
 def _need(verdict: CarVerdict, reason: Reason) -> Need:
     if reason.klass.rank < Verdict.MAJOR.rank or not reason.is_sure:
         return Need.UPKEEP
-    return Need.INSPECTION if is_law(verdict) else Need.SAFETY
+    return Need.INSPECTION if verdict.is_law else Need.SAFETY
 
 
 def _there(workshop: Workshop, car: str, one: _Wanted, layout: Layout) -> Job | None:

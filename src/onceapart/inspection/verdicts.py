@@ -107,6 +107,12 @@ class CarVerdict:
         return Outcome.NOT_CHECKED if worst is None else _OUTCOMES[worst]
 
     @property
+    def is_law(self) -> bool:
+        """Whether the rules are those of an inspection, and not mostly what a careful owner goes by."""
+        own = sum(rule.status == "common practice" for rule in self.pack.rules)
+        return 2 * own < len(self.pack.rules)
+
+    @property
     def worst_possible(self) -> Verdict:
         """The worst that what is not known of the car allows of what was looked at."""
         return max(
