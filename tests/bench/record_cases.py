@@ -11,6 +11,7 @@ from onceapart.bench.entries import (
     SNAG_KINDS,
     Limits,
     Noted,
+    Ordered,
     StopgapFitted,
     SumCheck,
 )
@@ -76,6 +77,12 @@ _FIELDS = {
     "state": st.sampled_from(["right", "wrong", "bad"]),
     "offer": st.none() | _ids,
     "price": st.none() | st.integers(0, 10_000),
+    "seller": st.none() | _ids,
+    "units": st.integers(1, 9),
+    "parts": st.dictionaries(_ids, st.integers(1, 9), max_size=2),
+    "tool": st.none() | _ids,
+    "delivery": st.integers(0, 1_000),
+    "arrives": st.dates(),
     "snag": _entry_ids,
     "dangerous": st.booleans(),
     "blocks": st.lists(_steps, max_size=3).map(tuple),
@@ -111,6 +118,12 @@ def _of(kind) -> st.SearchStrategy:
         fields["snag"] = st.sampled_from(SNAG_KINDS)
     elif kind.model_fields["kind"].default == "check answered":
         fields["check"] = _ids
+    elif kind is Ordered:
+        fields |= {
+            "price": st.integers(0, 10_000),
+            "parts": st.dictionaries(_ids, st.integers(1, 9), min_size=1, max_size=2),
+            "tool": st.none(),
+        }
     elif kind is StopgapFitted:
         fields["odometer"] = _odometers
     return st.builds(kind, **fields)

@@ -218,6 +218,29 @@ class Arrived(_Entry):
     words: Note | None = None
 
 
+class Ordered(_Entry):
+    """Parts were ordered, or a tool was bought: what all of it costs, and when it comes. [minor units]
+
+    ``parts`` are the pieces of all units, so that the record says it even if the offer goes.
+    """
+
+    kind: Literal["ordered"] = "ordered"
+    offer: Id | None = None
+    seller: Id | None = None
+    units: Pieces = 1
+    parts: dict[Id, Pieces] = {}
+    tool: Id | None = None
+    price: Money
+    delivery: Money = 0
+    arrives: Date
+
+    @model_validator(mode="after")
+    def _check_what(self) -> Ordered:
+        if bool(self.parts) == (self.tool is not None):
+            raise broken("it is parts that are ordered, or a tool", "give `parts` or `tool`")
+        return self
+
+
 class SnagOpened(_OnCar):
     """Something went otherwise than planned. ``dangerous``: the car is, as it stands."""
 
@@ -229,6 +252,8 @@ class SnagOpened(_OnCar):
     job: Id | None = None
     step: StepId | None = None
     part: Id | None = None
+    """The part that is wrong or bad, or that stands in for what broke."""
+    tool: Id | None = None
 
 
 class WayChosen(_Entry):
@@ -365,6 +390,7 @@ Entry: TypeAlias = Annotated[
     | Started
     | Stopped
     | Noted
+    | Ordered
     | Arrived
     | SnagOpened
     | WayChosen

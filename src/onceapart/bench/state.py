@@ -17,6 +17,7 @@ from onceapart.bench.entries import (
     Entry,
     MeasuredValue,
     Noted,
+    Ordered,
     RecordMended,
     ReleaseAsked,
     ReleaseGranted,
@@ -119,6 +120,7 @@ class State:
     """Fastener -> torques set, the last one last."""
     spells: tuple[Spell, ...] = ()
     notes: tuple[Noted, ...] = ()
+    ordered: tuple[Ordered, ...] = ()
     arrived: tuple[Arrived, ...] = ()
     snags: tuple[Snag, ...] = ()
     stopgaps: tuple[Stopgap, ...] = ()
@@ -263,6 +265,7 @@ class Folding:
             torques={fastener: tuple(values) for fastener, values in self._torques.items()},
             spells=(*self._spells, *self._running.values()),
             notes=tuple(self._notes),
+            ordered=tuple(self._ordered),
             arrived=tuple(self._arrived),
             snags=tuple(self._snags.values()),
             stopgaps=tuple(self._as_it_is(one) for one in self._stopgaps.values()),
@@ -285,6 +288,7 @@ class Folding:
         self._spells: list[Spell] = []
         self._running: dict[tuple[str | None, str | None, str | None], Spell] = {}
         self._notes: list[Noted] = []
+        self._ordered: list[Ordered] = []
         self._arrived: list[Arrived] = []
         self._snags: dict[str, Snag] = {}
         self._stopgaps: dict[str, Stopgap] = {}
@@ -310,6 +314,8 @@ class Folding:
                 self._end(entry)
             case Noted():
                 self._notes.append(entry)
+            case Ordered():
+                self._ordered.append(entry)
             case Arrived():
                 self._arrived.append(entry)
             case SnagOpened():
