@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -19,6 +20,7 @@ import pytest
 if TYPE_CHECKING:
     from onceapart.site.store.models import Version
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "workshop"))  # its made-up workshops
 DATA = Path(tempfile.mkdtemp(prefix="onceapart-site-"))
 os.environ["ONCEAPART_DATA"] = str(DATA)
 for name in ("ONCEAPART_HOSTS", "ONCEAPART_OPEN"):

@@ -172,14 +172,16 @@ def without_change(workshop: Workshop, old: Workshop, new: Workshop) -> Workshop
     for section in SECTIONS:
         keys = {ref.key for ref in touched if ref.section == section}
         was, became = entries_of(old, section), entries_of(new, section)
-        entries = _put_back(entries_of(workshop, section), was, keys) if keys else None
         moved = _moved(list(was), list(became))
+        if not keys and not moved:
+            continue
+        entries = entries_of(workshop, section)
         if moved:
-            entries = entries_of(workshop, section) if entries is None else entries
             entries = _in_order(Ref(section), entries, moved, list(became))
-        if entries is not None and section == HEAD.section:
+        entries = _put_back(entries, was, keys)
+        if section == HEAD.section:
             changes.update(entries)
-        elif entries is not None:
+        else:
             changes[section] = entries if section == SHELF.section else tuple(entries.values())
     return workshop.model_copy(update=changes)
 
