@@ -166,6 +166,8 @@ class Model:
             if limits.distance is not None and km > one.more["km"] + 200:
                 found.append(f"{name}: over its distance")
         found += [check for check in self.due() if not self.is_yes(check)]
+        answers = {one.of: one.more["answer"] for one in self.live() if one.what == "answer"}
+        found += [f"{check}: no" for check, answer in answers.items() if answer == "no"]
         return found
 
 
@@ -449,7 +451,7 @@ class ReleaseMachine(RuleBasedStateMachine):
 
 
 TestReleaseMachine = ReleaseMachine.TestCase
-TestReleaseMachine.settings = settings(max_examples=60, stateful_step_count=30, deadline=None)
+TestReleaseMachine.settings = settings(max_examples=100, stateful_step_count=30, deadline=None)
 
 
 def test_the_sum_behind_the_machine_says_what_the_model_takes_for_granted() -> None:

@@ -141,12 +141,12 @@ class RecordFile:
                 "check the disk and the permissions, and do it again"
             ) from error
 
-    def mend(self) -> Entry | None:
+    def mend(self) -> RecordMended | None:
         """Make a damaged record usable: keep every entry that can be read, and the damaged file beside it.
 
         Returns
         -------
-        Entry or None
+        RecordMended or None
             The entry that says so, which withdraws all releases; None if there was nothing to mend.
 
         Raises
@@ -238,7 +238,7 @@ class RecordFile:
             self._on_repair(lines.torn)
         return lines.end
 
-    def _mend(self, file: int) -> Entry | None:
+    def _mend(self, file: int) -> RecordMended | None:
         lines = self._lines(file)
         if not lines.problems:
             return None

@@ -19,6 +19,7 @@ from onceapart.bench.entries import (
     Entry,
     MeasuredValue,
     Noted,
+    Ordered,
     RecordMended,
     ReleaseAsked,
     ReleaseGranted,
@@ -127,7 +128,17 @@ def answers_too_early(entries: Iterable[Entry], car: str, work: Work, check: str
     return comes_before(check, walk.checks(), work)
 
 
-HARMLESS_KINDS = (MeasuredValue, Tightened, Started, Stopped, Noted, Arrived, WayChosen, ReleaseAsked)
+HARMLESS_KINDS = (
+    MeasuredValue,
+    Tightened,
+    Started,
+    Stopped,
+    Noted,
+    Ordered,
+    Arrived,
+    WayChosen,
+    ReleaseAsked,
+)
 """Entries that no release hangs on, so that correcting one takes none away."""
 
 
@@ -233,9 +244,7 @@ class _Walk:
 
     def _why_not_granted(self, against: tuple[Against, ...]) -> str:
         if self.lost:
-            return f"the last release is lost: {self.lost}; it has to be granted anew"
-        if self.since:
-            return "the last release is lost; it has to be granted anew"
+            return f"no release holds: {self.lost}; grant it anew"
         return "nobody has granted a release yet" + ("" if against else "; grant it if all is well")
 
     def _is_late_check(self, entry: Entry) -> bool:
@@ -265,7 +274,7 @@ class _Walk:
         state = self.folding.state()
         against = [*self._against(state, entry.day, entry.odometer), *self._needs_odometer(state, entry)]
         if against:
-            self._lose(f"it was granted on {entry.day} although {against[0].words}")
+            self._lose(f"it was granted on {entry.day} although this stood against it: {against[0].words}")
             return
         for one in follow_ups_of(state, self.car, self.work, self.since):
             self.follow_ups[one] = self._follow_up(one, state, entry)

@@ -138,6 +138,8 @@ def touched_since(state: State, car: str, work: Work, since: int) -> Touched:
         subject = what.split(":")[0]
         if kind == "do" or (kind == "tighten" and subject in work.jobs):
             jobs[subject] = tick.number
+            # Whoever ticks the job alone has had off what stands in its way all the same.
+            access |= dict.fromkeys(work.access_of_job(subject), tick.number)
         elif kind in ("off", "on", "loosen", "tighten"):
             access[subject] = tick.number
         else:
@@ -170,15 +172,17 @@ def due_checks(
     -------
     tuple of DueCheck
         An answer counts if it was given after the last work that its check looks at. Where the release was
-        asked for after all work, the checks are those that were asked for then.
+        asked for after all work, the checks are those that were asked for then. A check whose last answer is
+        no is always among them.
     """
     touched = touched_since(state, car, work, since)
-    if not touched.last:
-        return ()
-    after = _checks_after(touched, car, work)
+    after = _checks_after(touched, car, work) if touched.last else {}
     asked = state.asked.get(car)
-    if asked is not None and asked.number > touched.last:
+    if touched.last and asked is not None and asked.number > touched.last:
         after = {check: after.get(check, since) for check in asked.checks}
+    for check, answers in state.answers.items():
+        if answers[-1].car == car and answers[-1].answer == "no":
+            after.setdefault(check, answers[-1].number - 1)
     found = []
     for check in sorted(after, key=work.rank_of_check):
         title, words = work.words_of_check(check)
@@ -237,7 +241,7 @@ def against_release(
         *_unfinished(state, touched),
         *_aftercare(state, car, work, touched, since),
         *_checks(state, car, work, since, too_early),
-        *_overdue(state, follow_ups, km),
+        *_overdue(follow_ups, km),
     )
 
 
@@ -388,14 +392,10 @@ def _checks(state: State, car: str, work: Work, since: int, too_early: Collectio
     ]
 
 
-def _overdue(state: State, follow_ups: Collection[FollowUp], km: float | None) -> list[Against]:
+def _overdue(follow_ups: Collection[FollowUp], km: float | None) -> list[Against]:
     found = []
     for one in follow_ups:
-        answers = [a for a in state.answers.get(one.id, ()) if a.number > one.since]
-        if answers and answers[-1].answer == "no":
-            words = f"{one.title}: answered with no on {answers[-1].day}"
-            found.append(Against(AgainstKind.FOLLOW_UP, words, "put it right, and answer it again", one.id))
-        elif one.is_overdue(km):
+        if one.is_overdue(km):
             words = f"{one.title} was due by {one.to_km:.0f} km, and the odometer says {km:.0f} km"
             way_out = f"stop, do it, and tick aftercare:{one.id}"
             found.append(Against(AgainstKind.FOLLOW_UP, words, way_out, one.id))

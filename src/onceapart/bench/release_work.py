@@ -99,6 +99,19 @@ class Work:
         found = self.access(access_id, car)
         return tuple(one.id for one in found.release) if found else ()
 
+    def access_of_job(self, job_id: str) -> tuple[str, ...]:
+        """What is off while a job is done, with what that is under."""
+        job = self.jobs.get(job_id)
+        under = {one.id: one.under for one in self.workshop.access}
+        found: dict[str, None] = {}
+        waiting = list(job.access) if job else []
+        while waiting:
+            access = waiting.pop()
+            if access not in found:
+                found[access] = None
+                waiting.extend(under.get(access, ()))
+        return tuple(found)
+
     def aftercare_of_job(self, job_id: str) -> tuple[str, ...]:
         """Aftercare that a job asks for."""
         job = self.jobs.get(job_id)

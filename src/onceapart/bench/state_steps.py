@@ -36,7 +36,7 @@ def unknown_step(step: str, known: dict[str, KnownStep]) -> str:
         return f"{step}: a check is answered, not ticked; use `onceapart release FILE CAR --yes CHECK`"
     near = nearest(step, list(known))
     ending = [one for one in known if one.endswith((f":{step}", f"/{step}"))]
-    guesses = [near] if near else ending[:4]
+    guesses = ending[:4] or ([near] if near else [])
     way_out = f"did you mean {' or '.join(guesses)}?" if guesses else "`onceapart tick FILE` lists them all"
     return f"{step}: there is no step with this id; {way_out}"
 
