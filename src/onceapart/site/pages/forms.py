@@ -33,23 +33,37 @@ from pydantic import BaseModel, ValidationError
 from onceapart.errors import Problem
 from onceapart.workshop.money import format_money
 from onceapart.workshop.tree import where_of
-from onceapart.workshop.values import Plain
+from onceapart.workshop.values import MAX_ID, Plain, suggest_id
 from onceapart.workshop.wording import describe
 
 Kind = Literal[
-    "text", "long", "id", "money", "whole", "date", "measured", "choice", "flag", "words", "pairs", "two"
+    "text",
+    "long",
+    "id",
+    "money",
+    "whole",
+    "minutes",
+    "date",
+    "measured",
+    "choice",
+    "flag",
+    "words",
+    "pairs",
+    "two",
 ]
-"""How a field is typed. ``long``: several lines; ``whole``: minutes, days, pieces; ``measured``: a number
-with its unit; ``words``: several, with commas or on lines; ``pairs``: ``key: value`` a line; ``two``: good
-and bad case."""
+"""How a field is typed. ``long``: several lines; ``id``: also as a name, ``Spring compressor``; ``whole``:
+days, pieces; ``minutes``: also as ``2 h 30``; ``measured``: a number with its unit; ``words``: several, with
+commas or on lines; ``pairs``: ``key: value`` a line; ``two``: minutes in the good and in the bad case."""
 Model = TypeVar("Model", bound=BaseModel)
 
 MAX_TYPED = 20_000
 """Letters of one field at most."""
 _TEXTS = frozenset({"text", "long", "id", "measured", "choice"})
 _LONG = frozenset({"long", "words", "pairs"})
-_SHORT = frozenset({"money", "whole", "date", "measured", "two"})
+_SHORT = frozenset({"money", "whole", "minutes", "date", "measured", "two"})
 _INPUT_MODES = {"money": "decimal", "whole": "numeric"}
+_HOURS = re.compile(r"([0-9]{1,5})\s*(?:h|hours?|:)\s*(?:([0-9]{1,2})\s*(?:min|minutes|m)?)?", re.I)
+_PART_HOURS = re.compile(r"([0-9]{1,5})[.,]([0-9]{1,2})\s*(?:h|hours?)", re.I)
 
 
 @dataclass(frozen=True)
@@ -179,6 +193,10 @@ class Form(Generic[Model]):
         """Give a field its choices, where they depend on the workshop."""
         self._fields[key] = replace(self._fields[key], choices=tuple(choices))
 
+    def set_typed(self, key: str, typed: str) -> None:
+        """Fill a field in beforehand."""
+        self._fill({key: typed})
+
     def _fill(self, typed: Mapping[str, str]) -> None:
         for key, text in typed.items():
             self._fields[key] = replace(self._fields[key], typed=text)
@@ -242,6 +260,8 @@ def typed_value(text: str, kind: Kind) -> Any:
 
     >>> typed_value("14,90", "money"), typed_value("", "date"), typed_value("torn, play", "words")
     ('14.90', None, ('torn', 'play'))
+    >>> typed_value("2 h 30", "minutes"), typed_value("Spring compressor", "id")
+    ('150', 'spring-compressor')
     >>> typed_value("front/disc-thickness: 9.8 mm", "pairs")
     {'front/disc-thickness': '9.8 mm'}
     """
@@ -258,7 +278,20 @@ def typed_value(text: str, kind: Kind) -> Any:
         return _pairs(text)
     if kind == "money":
         text = re.sub(r"^([0-9]+),([0-9]{1,2})$", r"\1.\2", text)  # some phones have no point on their keys
+    elif kind == "minutes":
+        text = _in_minutes(text)
+    elif kind == "id" and len(text) <= MAX_ID:
+        text = suggest_id(text) or text
     return text if kind in _TEXTS else Plain(text)
+
+
+def _in_minutes(text: str) -> str:
+    """Hours as minutes; other text as it is."""
+    if match := _HOURS.fullmatch(text):
+        return str(60 * int(match[1]) + int(match[2] or 0))
+    if match := _PART_HOURS.fullmatch(text):
+        return str(round(60 * float(f"{match[1]}.{match[2]}")))
+    return re.sub(r"\s*(?:min|minutes)$", "", text)
 
 
 def shown(value: Any, kind: Kind) -> str:
@@ -269,6 +302,8 @@ def shown(value: Any, kind: Kind) -> str:
         return format_money(value)
     if kind == "flag":
         return "true" if value else ""
+    if kind == "minutes" and value >= 60:
+        return f"{value // 60} h {value % 60:02}" if value % 60 else f"{value // 60} h"
     if kind == "words":
         return ", ".join(value)
     if kind == "two":
@@ -321,7 +356,7 @@ def _value_at(model: BaseModel, key: str) -> Any:
     for step in key.split("."):
         if value is None:
             return None
-        value = getattr(value, _field_name(value, step))
+        value = value.get(step) if isinstance(value, Mapping) else getattr(value, _field_name(value, step))
     return value
 
 
@@ -333,7 +368,11 @@ def _kept(model: BaseModel, keys: Sequence[Sequence[str]]) -> dict[str, Any]:
         if name not in model.model_fields_set or [] in inside:
             continue
         value = getattr(model, name)
-        found[alias] = _kept(value, inside) if inside and isinstance(value, BaseModel) else value
+        if inside and isinstance(value, BaseModel):
+            value = _kept(value, inside)
+        elif inside and isinstance(value, Mapping):
+            value = {key: one for key, one in value.items() if [key] not in inside}
+        found[alias] = value
     return found
 
 

@@ -40,6 +40,7 @@ from onceapart.site.pages.kept import Standing, standing_of
 from onceapart.site.store.models import Version
 from onceapart.site.store.record import DatabaseRecord
 from onceapart.site.store.versions import (
+    BusyError,
     ChangedMeanwhileError,
     ChangeRefusedError,
     Current,
@@ -92,13 +93,21 @@ class CarStanding:
 class Now:
     """The workshop and its record as a page shows them, each read once a request."""
 
-    number: int
-    workshop: Workshop
+    found: Current
     today: dt.date
 
     @classmethod
     def of(cls, found: Current) -> Now:
-        return cls(found.number, found.workshop, found.workshop.today or timezone.localdate())
+        return cls(found, found.workshop.today or timezone.localdate())
+
+    @property
+    def number(self) -> int:
+        """Number of the version."""
+        return self.found.number
+
+    @property
+    def workshop(self) -> Workshop:
+        return self.found.workshop
 
     @cached_property
     def cars(self) -> Mapping[str, Car]:
@@ -111,13 +120,13 @@ class Now:
         return self.cars[car]
 
     @cached_property
-    def _standing(self) -> Standing:
-        return standing_of(self.workshop)
-
-    @property
     def applied(self) -> Workshop:
         """The workshop with what recipes bring to its jobs."""
-        return self._standing.applied
+        return self.found.worked_out
+
+    @property
+    def _standing(self) -> Standing:
+        return standing_of(self.applied)
 
     @property
     def work(self) -> Work:
@@ -126,13 +135,13 @@ class Now:
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
-        """The record; two queries."""
+        """The record; one query."""
         return DatabaseRecord().entries()
 
-    @property
+    @cached_property
     def state(self) -> State:
-        """How things stand at the bench."""
-        return self._standing.state(self.entries)
+        """How things stand at the bench; one query."""
+        return DatabaseRecord().state(self.work.job_steps)
 
     def release(self, car: str) -> CarRelease:
         """Whether a car may go on the road today, and why not."""
@@ -174,8 +183,8 @@ def around_every_page(request: HttpRequest) -> dict[str, Any]:
     """What the frame of every page shows; see ``templates/base.html``."""
     now: Now | None = getattr(request, "shown", None)
     here, cars = _here(request.path_info), list(now.cars) if now else []
-    before = request.path_info.split("/")
-    car = before[2] if before[1:2] == ["cars"] and before[2] in cars else cars[0] if cars else ""
+    first = cars[0] if cars else ""
+    car = next((one for one in cars if request.path_info.startswith(f"/cars/{one}/")), first)
     menu = [
         {
             "name": name,
@@ -257,9 +266,9 @@ def save(
         problems: tuple[Problem, ...] = error.problems
     except ChangedMeanwhileError as error:
         problems = (changed_meanwhile(error),)
-    except NothingThereError as error:
+    except (NothingThereError, BusyError) as error:
         rule, _, way_out = str(error).partition("; ")
-        problems = (Problem(None, "", "", rule, way_out or "look at the page anew"),)
+        problems = (Problem(None, "", "", rule, way_out or "load the page anew"),)
     else:
         said(request, f"{what}.", version)
         return version
