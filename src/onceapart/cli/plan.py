@@ -47,6 +47,16 @@ SecondsOption = Annotated[
         "By default the proof is the end, or a fixed amount of work.",
     ),
 ]
+ConfidenceOption = Annotated[
+    float | None,
+    typer.Option(
+        "--confidence",
+        metavar="P",
+        min=0.01,
+        max=0.99,
+        help="Plan so that all dates hold with this chance, such as 0.8.",
+    ),
+]
 WhyOption = Annotated[bool, typer.Option("--why", help="Give the reasons for every job and every order.")]
 
 
@@ -61,13 +71,23 @@ def plan(
     as_json: JsonOption = False,
     seconds: SecondsOption = None,
     why: WhyOption = False,
+    confidence: ConfidenceOption = None,
 ) -> None:
     """Find the best plan of a workshop file, with its proof.
 
     It says what to order, what to do when, what is left, and why. Ctrl-C stops the search with the best
     plan so far, marked `good`. Exit status 0 with a plan, 2 if the file cannot be used, 3 if no plan is
-    possible (the reasons are given).
+    possible (the reasons are given), 4 if no plan was found that is as sure as --confidence asks.
     """
+    if confidence is not None:
+        if seconds is not None:
+            raise typer.BadParameter(
+                "it can't go with --seconds; the search ends by itself", param_hint="--confidence"
+            )
+        from onceapart.cli.plan_confident import confident_for
+
+        confident_for(load(file), aim, confidence, as_json=as_json)
+        return
     answer_for(load(file), aim, as_json=as_json, seconds=seconds, all_reasons=why)
 
 

@@ -33,20 +33,30 @@ LABEL = 9
 """Letters of the widest label."""
 
 
-def add_plan(page: Page, workshop: Workshop, workload: Workload, answer: Answer) -> None:
-    """Headline, basket and stints of an answer that has a plan."""
+def add_plan(
+    page: Page,
+    workshop: Workshop,
+    workload: Workload,
+    answer: Answer,
+    proof: tuple[str, str] | None = None,
+) -> None:
+    """Headline, basket and stints of an answer that has a plan.
+
+    ``proof`` is a label and a sentence on how good it is; by default, what the answer's status says.
+    """
     assert answer.plan is not None
     assert answer.cost is not None
-    _add_headline(page, workshop, workload, answer)
+    _add_headline(page, workshop, workload, answer, proof or proof_words(answer, workload.currency))
     _add_basket(page, workload, answer.plan)
     _add_stints(page, workload, answer.plan)
 
 
-def _add_headline(page: Page, workshop: Workshop, workload: Workload, answer: Answer) -> None:
+def _add_headline(
+    page: Page, workshop: Workshop, workload: Workload, answer: Answer, proof: tuple[str, str]
+) -> None:
     plan, cost = answer.plan, answer.cost
     assert plan is not None
     assert cost is not None
-    word, proof = proof_words(answer, workload.currency)
     n = sum(plan.minutes_in(workload, at) > 0 for at in range(len(plan.work)))
     page.heading(f"{workshop.name}: {AIM_WORDS[answer.aim]}")
     page.fact("Money", f"{money(cost.money, workload.currency)}{_money_parts(cost)}", LABEL)
@@ -56,7 +66,7 @@ def _add_headline(page: Page, workshop: Workshop, workload: Workload, answer: An
         LABEL,
     )
     page.fact("Ready", _ready(workshop, workload, plan), LABEL)
-    page.fact(word, f"{proof} {_total(cost, workload.currency)}", LABEL)
+    page.fact(proof[0], f"{proof[1]} {_total(cost, workload.currency)}", LABEL)
 
 
 def _money_parts(cost: Cost) -> str:

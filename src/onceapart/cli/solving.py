@@ -13,7 +13,7 @@ from onceapart.planning.answer import Answer, Progress
 from onceapart.planning.plan import Aim, Status
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from rich.status import Status as StatusLine
 
@@ -102,6 +102,19 @@ def waiting(words: str) -> Iterator[None]:
     line = _status_line(words)
     try:
         yield
+    finally:
+        line.stop()
+
+
+@contextmanager
+def saying(words: str) -> Iterator[Callable[[str], None]]:
+    """As ``waiting``, with a way to say other words meanwhile."""
+    if not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    line = _status_line(words)
+    try:
+        yield line.update
     finally:
         line.stop()
 

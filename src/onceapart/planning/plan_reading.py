@@ -95,6 +95,8 @@ class _PlanFile(_Part):
     tools_bought: _Ids
     left: list[_Left] = []
     spare: dict[StrictStr, StrictInt] = {}
+    confidence: dict[StrictStr, Any] = {}
+    """What ``plan --confidence`` adds: its proof, which is not read back."""
 
 
 def plan_from_json(workload: Workload, data: Mapping[str, Any]) -> Plan:

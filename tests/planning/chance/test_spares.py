@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from onceapart.planning.chance.demand import Call, calls_of, cost_of_lacking, pieces_called
-from onceapart.planning.chance.spares import choose_spares
+from onceapart.planning.chance.spares import MOST_BEYOND_USE, choose_spares
 from onceapart.planning.chance.trouble import Fastener, Trouble
-from onceapart.planning.cost import cost
+from onceapart.planning.cost import cost, goods_by_seller
 from onceapart.planning.plan import Plan, plan_of
 from onceapart.planning.workload import Access, Job, Offer, Seller, Stint, Workload
 
@@ -118,14 +118,20 @@ def whole_cost(w: Workload, plan: Plan, trouble: Trouble, units) -> float:
     return price
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
 @given(fastener_cases())
 def test_no_other_units_cost_less(case):
     w, plan, trouble = case
-    offers = [o for o in w.offers if o.id != "pads-offer"]
-    # Unlimited offers: more than all that can ever be called for is no use.
-    most = sum(one.count for one in trouble.fasteners)
-    ranges = [range(min(most, most if o.limit is None else o.limit) + 1) for o in offers]
+    calls = calls_of(w, plan, trouble)
+    offers = [o for o in w.offers if any(part in calls for part in o.parts)]
+    # More is of no use than can be called for, or makes the parcel free.
+    most = {o.id: sum(one.count for one in trouble.fasteners) for o in offers}
+    for o in offers:
+        free_from = w.seller[o.seller].free_from
+        if free_from and o.price:
+            lacks = free_from - goods_by_seller(w, plan).get(o.seller, 0)
+            most[o.id] = max(most[o.id], min(MOST_BEYOND_USE, math.ceil(lacks / o.price)))
+    ranges = [range(min(most[o.id], most[o.id] if o.limit is None else o.limit) + 1) for o in offers]
     assume(math.prod(map(len, ranges)) <= 150)
     found = choose_spares(w, plan, trouble)
     best = min(
@@ -133,8 +139,9 @@ def test_no_other_units_cost_less(case):
         for counts in itertools.product(*ranges)
     )
     without = whole_cost(w, plan, trouble, {})
-    assert whole_cost(w, plan, trouble, found.units) == pytest.approx(best, abs=1e-6)
-    assert found.gain == pytest.approx(without - best, abs=1e-6)
+    # What is called for less than once in a million times is left out: under a hundredth of a cent.
+    assert whole_cost(w, plan, trouble, found.units) == pytest.approx(best, abs=0.01)
+    assert found.gain == pytest.approx(without - best, abs=0.01)
     for name, count in found.units.items():
         limit = w.offer[name].limit
         assert limit is None or count <= limit
@@ -214,7 +221,7 @@ def test_a_parcel_that_comes_anyway_brings_spares_without_a_fee():
 def test_spares_may_make_the_parcel_free():
     w, trouble = parcel(850, 2100, 1990)
     found = choose_spares(w, plan_of(w, [["pads"]], {"pads-offer": 1}), trouble)
-    assert found.units == {"bolt-post": 1}, "one more would cost more than it is of use"
+    assert (found.units, found.delivery) == ({"bolt-post": 2}, -850), "one more than is of use"
     w, trouble = parcel(850, 2050, 1990)
     found = choose_spares(w, plan_of(w, [["pads"]], {"pads-offer": 1}), trouble)
     assert (found.units, found.delivery) == ({"bolt-post": 1}, -850)

@@ -26,7 +26,7 @@ FRESH_SEED = 2718
 STEPS = ((0, 0), (50, 0), (100, 0), (100, 8), (100, 16), (100, 24), (100, 32), (100, 40), (100, 50))
 """How careful a plan is made, step by step: how far the minutes reckoned with go from the typical ones to
 the means of the spreads, and how much of each stint is kept free. [%, %]"""
-MOST_PLANS = 50
+MOST_PLANS = 32
 """Plans made at most."""
 
 
@@ -101,6 +101,7 @@ class Confident:
     """Of the plans tried the best one that holds all dates with the chance asked for, or comes nearest."""
 
     target: float
+    trouble: Trouble
     usual: Tried
     """The plan on typical minutes, with its spares."""
     found: Tried
@@ -176,12 +177,13 @@ def confident_plan(
     for found in search.holding():
         proof = search.proven(found)
         if _lower(proof) >= confidence:
-            return Confident(confidence, usual, found, proof, True, len(search.by_plan))
+            return Confident(confidence, trouble, usual, found, proof, True, len(search.by_plan))
     best = max(search.by_plan.values(), key=lambda one: one.nearness)
     luck = draw(workload, trouble, runs=runs, seed=FRESH_SEED)
     hand = best.spares.in_hand
     return Confident(
         confidence,
+        trouble,
         usual,
         best,
         simulate(workload, best.plan, trouble, hand, draws=luck),

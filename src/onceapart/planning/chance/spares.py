@@ -24,6 +24,8 @@ from onceapart.planning.workload import Offer, Workload
 
 MOST_BASKETS = 20_000
 """So many ways to buy kinds that share offers are looked at; beyond, the dearest offers are left out."""
+MOST_BEYOND_USE = 20
+"""Units of an offer bought at most only so that a parcel comes free."""
 CENT = 1e-6
 """Costs nearer than this are the same. [minor units]"""
 
@@ -100,15 +102,16 @@ def choose_spares(workload: Workload, plan: Plan, trouble: Trouble) -> SpareChoi
     Returns
     -------
     SpareChoice
-        No other units of the offers cost less, all taken together. Equal ones: with fewer pieces. Fasteners
-        to be renewed are bought where they are offered, at whatever price.
+        No other units of the offers cost less, all taken together, more than are of use among them where
+        that makes a parcel free (see ``MOST_BEYOND_USE``, ``MOST_BASKETS``). Equal ones: with fewer pieces.
+        Fasteners to be renewed are bought where they are offered, at whatever price.
     """
     calls = calls_of(workload, plan, trouble)
     left = left_over_pieces(workload, plan)
     offers = [offer for offer in workload.offers if any(part in calls for part in offer.parts)]
     counter = {part: _counter_price(workload, part) for part in calls}
     lacking = _Lacking(calls, counter, left)
-    units = _cheapest(workload, plan, [_Group(lacking, group, plan) for group in _linked(offers)])
+    units = _cheapest(workload, plan, [_Group(lacking, group, workload, plan) for group in _linked(offers)])
     bought = [
         InHand(part, pieces * count, workload.offer[name].arrives)
         for name, count in units.items()
@@ -203,10 +206,10 @@ def _linked(offers: Sequence[Offer]) -> list[list[Offer]]:
 class _Group:
     """Ways to buy of offers that share parts: goods by seller, cost of goods and lacking, and pieces."""
 
-    def __init__(self, lacking: _Lacking, offers: Sequence[Offer], plan: Plan) -> None:
+    def __init__(self, lacking: _Lacking, offers: Sequence[Offer], workload: Workload, plan: Plan) -> None:
         self.parts = sorted({part for offer in offers for part in offer.parts if part in lacking.calls})
         self.offers = sorted(offers, key=lambda offer: offer.id)
-        most = {offer.id: self._useful(lacking, offer, plan) for offer in offers}
+        most = {offer.id: self._useful(lacking, offer, workload, plan) for offer in offers}
         while math.prod(count + 1 for count in most.values()) > MOST_BASKETS:
             del most[self._dearest(most)]
             self.offers = [offer for offer in self.offers if offer.id in most]
@@ -215,12 +218,18 @@ class _Group:
             for counts in itertools.product(*(range(most[offer.id] + 1) for offer in self.offers))
         ]
 
-    def _useful(self, lacking: _Lacking, offer: Offer, plan: Plan) -> int:
+    def _useful(self, lacking: _Lacking, offer: Offer, workload: Workload, plan: Plan) -> int:
+        """Units that are of use, for what is in them or for the parcel they come in."""
         units = max(
             math.ceil(lacking.most[part] / pieces)
             for part, pieces in offer.parts.items()
             if part in lacking.calls
         )
+        free_from = workload.seller[offer.seller].free_from
+        planned = goods_by_seller(workload, plan).get(offer.seller, 0)
+        if free_from is not None and offer.price and planned < free_from:
+            beyond = math.ceil((free_from - planned) / offer.price)
+            units = max(units, beyond if beyond <= MOST_BEYOND_USE else 0)
         if offer.limit is not None:
             units = min(units, max(0, offer.limit - plan.units.get(offer.id, 0)))
         return units
