@@ -15,6 +15,7 @@ COMMANDS: dict[str, str] = {
     "walkround": "onceapart.cli.walkround",
     "propose": "onceapart.cli.propose",
     "plan": "onceapart.cli.plan",
+    "chance": "onceapart.cli.chance",
     "card": "onceapart.cli.card",
     "compare": "onceapart.cli.compare",
     "recipes": "onceapart.cli.recipes",
