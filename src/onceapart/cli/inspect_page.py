@@ -88,8 +88,11 @@ def _add_failing(page: Page, several: Sequence[ItemVerdict]) -> None:
         page.below(f"{rule.class_}: {rule_words(rule)}")
         if rule.note:
             page.below(rule.note, 6)
-    if one.readings[-1].note:
-        page.below(f"Noted: {one.readings[-1].note}")
+    for reading in one.readings:
+        if reading.note:
+            page.below(f"Noted: {reading.note}")
+        if reading.photo:
+            page.below(f"Photo: {reading.photo}")
     if one.is_open:
         page.below(f"May be {one.worst}: {_to_know(one)}")
 
@@ -105,7 +108,8 @@ def _alike(found: Iterable[ItemVerdict]) -> Iterator[list[ItemVerdict]]:
     for one in found:
         last = one.readings[-1]
         rows = tuple(rule.id for rule in one.rules)
-        key = (one.item.id, found_words(one), when_words(last), last.note, rows, asked_words(one))
+        noted = tuple((reading.note, reading.photo) for reading in one.readings)
+        key = (one.item.id, found_words(one), when_words(last), noted, rows, asked_words(one))
         groups.setdefault(key, []).append(one)
     yield from groups.values()
 

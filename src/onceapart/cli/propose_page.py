@@ -18,6 +18,11 @@ if TYPE_CHECKING:
     from onceapart.cli.page import Page
     from onceapart.cli.propose_cost import Costs
     from onceapart.inspection.proposing import Proposal, Proposals, Reason
+    from onceapart.planning.cost import Cost
+
+
+WIDE = 72
+"""In less room the table has only what each job costs in all."""
 
 
 def add_proposals(page: Page, found: Inspected, proposals: Proposals, costs: Costs) -> None:
@@ -67,52 +72,62 @@ def _reason(reason: Reason) -> str:
 
 
 def _add_costs(page: Page, costs: Costs, proposals: Proposals) -> None:
-    workload = costs.workload
-    page.heading("What passing costs", f"{workload.currency}; each job by itself, its parts where cheapest")
-    headings = ("Job", "Parts", "Delivery", "Aftercare", "Tools", "Money", "Time")
+    page.heading(
+        "What passing costs", f"{costs.workload.currency}; each job by itself, its parts where cheapest"
+    )
     there = {job.id for job in proposals.jobs if job.there is not None}
     order = {job.id: at for at, job in enumerate(proposals.jobs)}
-    rows = []
     musts = [one for one in costs.alone if one.job in costs.musts]
-    rest = [one for one in costs.alone if one.job not in costs.musts]
-    for one in sorted(musts, key=lambda one: order[one.job]) + sorted(rest, key=lambda one: order[one.job]):
-        cost = one.cost
-        figures = (cost.goods, cost.delivery, cost.aftercare, cost.hire + cost.tools, cost.money)
-        more = "+" if one.unsold or one.no_tools else ""
+    rows: list[tuple[str, ...]] = [
+        ("Job", "Parts", "Delivery", "Aftercare", "Tools", "Money", "Time"),
+    ]
+    for one in sorted(costs.alone, key=lambda one: (one not in musts, order[one.job])):
         name = f"{one.job}{'' if one.job in there else ' (new)'}{'' if one in musts else ' (upkeep)'}"
-        rows.append(
-            (name, *(format_money(figure) for figure in figures[:-1]), format_money(cost.money) + more)
-        )
-        rows[-1] = (*rows[-1], f"{cost.minutes // 60}:{cost.minutes % 60:02}")
+        rows.append(_row(name, one.cost, lacks=bool(one.unsold or one.no_tools)))
     if len(musts) > 1:
         total = sum(one.cost.money for one in musts)
         minutes = sum(one.cost.minutes for one in musts)
-        rows.append(
-            (f"these {len(musts)} jobs one by one", "", "", "", "", format_money(total), _clock(minutes))
-        )
+        lacks = any(one.unsold or one.no_tools for one in musts)
+        name = f"these {len(musts)} jobs one by one"
+        rows.append((name, "", "", "", "", format_money(total) + "+" * lacks, _clock(minutes)))
+        if costs.together is not None and costs.together.cost is not None:
+            rows.append(_row("the same in one plan", costs.together.cost, lacks=lacks))
+    if page.width < WIDE:
+        rows = [(row[0], row[5], row[6]) for row in rows]
+    headings, *lines = rows
+    widths = column_widths(rows, page.width, text=(0,))
+    page.add(table(headings, lines, widths, numbers=range(1, len(headings))))
+    if len(musts) > 1:
+        _add_saving(page, costs)
+
+
+def _row(name: str, cost: Cost, *, lacks: bool) -> tuple[str, ...]:
+    """A row of the table; a ``+`` where something is missing in the money."""
+    figures = (cost.goods, cost.delivery, cost.aftercare, cost.hire + cost.tools)
+    money_in_all = format_money(cost.money) + "+" * lacks
+    return (name, *(format_money(figure) for figure in figures), money_in_all, _clock(cost.minutes))
+
+
+def _add_saving(page: Page, costs: Costs) -> None:
+    """What one plan saves against the jobs one by one."""
     answer = costs.together
-    if len(musts) > 1 and answer is not None and answer.cost is not None:
-        cost = answer.cost
-        figures = (cost.goods, cost.delivery, cost.aftercare, cost.hire + cost.tools, cost.money)
-        rows.append(
-            ("the same in one plan", *(format_money(figure) for figure in figures), _clock(cost.minutes))
+    if answer is None or answer.cost is None:
+        return
+    musts = [one.cost for one in costs.alone if one.job in costs.musts]
+    saved = sum(cost.money for cost in musts) - answer.cost.money
+    minutes = sum(cost.minutes for cost in musts) - answer.cost.minutes
+    less = [money(saved, costs.workload.currency)] * (saved > 0) + [hours(minutes)] * (minutes > 0)
+    page.add("")
+    if less:
+        proof = "" if answer.status is Status.PROVEN else " at least"
+        page.sentences([f"Sharing deliveries and taking-apart saves{proof} {' and '.join(less)}."])
+    if not costs.in_time:
+        page.sentences(
+            [
+                "They do not fit into the stints and last days of the file; the one plan above takes one "
+                "long stint. `onceapart plan` says what stands in the way."
+            ]
         )
-    widths = column_widths([headings, *rows], page.width, text=(0,))
-    page.add(table(headings, rows, widths, numbers=(1, 2, 3, 4, 5, 6)))
-    if len(musts) > 1 and answer is not None and answer.cost is not None:
-        saved = sum(one.cost.money for one in musts) - answer.cost.money
-        time = sum(one.cost.minutes for one in musts) - answer.cost.minutes
-        page.add("")
-        gained = f"{money(saved, workload.currency)} and {hours(time)}"
-        proof = "" if answer.status is Status.PROVEN else ", at least"
-        page.sentences([f"Sharing deliveries and taking-apart saves {gained}{proof}."])
-        if not costs.in_time:
-            page.sentences(
-                [
-                    "They do not fit into the stints and last days of the file; the one plan above takes one "
-                    "long stint. `onceapart plan` says what stands in the way."
-                ]
-            )
 
 
 def _clock(minutes: int) -> str:

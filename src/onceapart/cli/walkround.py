@@ -30,7 +30,7 @@ def walkround(
     ] = False,
     as_json: JsonOption = False,
 ) -> None:
-    """List what is still to be looked at, in the order of going round.
+    """List what to look at, in the order of going round the car.
 
     Each wheel comes off once, the car goes up once, in as few walks as can be; each thing with how to look
     at it and a blank to write in. A form line whose blank is not filled in is refused, not read as sound.
