@@ -71,6 +71,10 @@ def job_card(
     do:pickle-window:work 45
     on:pickle/passenger-door-card 12
     check:pickle/nothing-left 0
+    check:pickle/steering-free 0
+    check:pickle/lamps-work 0
+    check:pickle/pedal-hard 0
+    check:pickle/brakes-slow-try 0
     """
     if not 0 <= stint < len(plan.work):
         raise IndexError(f"stint {stint}: the plan has {len(plan.work)}")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from onceapart.bench.card_model import StepFastener, StepKind, StepMeasurement
 from onceapart.bench.card_work import CardWork, job_title, overlaps, spoken, titled
+from onceapart.bench.release_work import ALWAYS, UNKNOWN_WORK
 from onceapart.bench.torque_band import takes_torque, torque_band
 from onceapart.trade import FittedRecipe
 from onceapart.trade.fitting import Placed
@@ -259,7 +260,10 @@ def _aftercare(work: CardWork) -> Iterator[Draft]:
 
 
 def _checks(work: CardWork) -> Iterator[Draft]:
-    """Release checks of what was done and of what comes off, and one that every car gets; library's order."""
+    """Release checks of what was done and of what comes off, those of any work, and of work nobody knows.
+
+    In the library's order.
+    """
     found: dict[str, Placed[ReleaseCheck]] = {}
     sources: dict[str, list[str]] = {}
     cars: dict[str, tuple[str, ...]] = {}
@@ -277,9 +281,10 @@ def _checks(work: CardWork) -> Iterator[Draft]:
         off = work.fitted.access.get(access)
         for placed in off.release if off else ():
             take(placed, access, work.cars_named(access))
-    nothing_left = work.fitted.library.release["nothing-left"]
     for job_id, job in work.jobs.items():
-        take(Placed(f"{job.car}/nothing-left", "all", nothing_left), job_id, (job.car,))
+        for name in ALWAYS if work.recipe(job_id) else (*ALWAYS, *UNKNOWN_WORK):
+            check = work.fitted.library.release[name]
+            take(Placed(f"{job.car}/{name}", "all", check), job_id, (job.car,))
     order = list(work.fitted.library.release)
     for placed in sorted(found.values(), key=lambda placed: order.index(placed.what.id)):
         asked = sources[placed.id]

@@ -13,10 +13,12 @@ from typing import get_args
 from onceapart.bench.card_model import Phase, StepKind
 from onceapart.bench.card_work import CardWork, overlaps
 from onceapart.bench.order import MOST_STATES, Item, Spot, working_order
+from onceapart.bench.release_work import MOVING, PEDAL, RUNNING
 from onceapart.bench.steps import Draft
 from onceapart.trade.schema import Stage
 
 PHASES = tuple(Phase)
+_CHECKS = PHASES.index(Phase.CHECKS)
 _WORKING = (StepKind.DO, StepKind.MEASURE)
 _RANK = {stage: at for at, stage in enumerate(get_args(Stage))}
 
@@ -297,14 +299,13 @@ class _Before:
                     self.add(other.id, draft.id)
 
     def _checks_last(self) -> None:
-        """The checks of a car come after its work, those that move it last, and the road after them."""
+        """The checks of a car come after its work, in their turn, and the road after them."""
         for draft in self.drafts.values():
             section, phase = self.block[draft.id]
-            moves = phase == 1 and draft.stage == "on-the-road"
             for other in self.drafts.values():
                 their_section, their_phase = self.block[other.id]
                 earlier = their_phase < phase or (
-                    moves and their_phase == phase and other.stage != "on-the-road"
+                    phase == their_phase == _CHECKS and _turn(other) < _turn(draft)
                 )
                 if their_section == section and earlier:
                     self.add(other.id, draft.id)
@@ -324,6 +325,14 @@ class _Before:
                 told |= 1 << need
             all_before.append(told)
         return found
+
+
+def _turn(check: Draft) -> int:
+    """Engine off, then the pedal, then what the engine runs for, and last what the car moves for."""
+    name = check.id.rpartition("/")[2]
+    if name in MOVING or check.stage == "on-the-road":
+        return 3
+    return 2 if name in RUNNING else 1 if name == PEDAL else 0
 
 
 def _here(work: CardWork, access: Iterable[str], place: str) -> list[str]:
