@@ -34,10 +34,12 @@ def money(amount: int | None, currency: str = "") -> str:
 
 @register.filter
 def minutes(count: int | None) -> str:
-    """Minutes as ``2 h 05`` or ``45 min``."""
+    """Minutes as ``2 h 05``, ``3 h`` or ``45 min``."""
     if count is None:
         return ""
-    return f"{count} min" if count < 60 else f"{count // 60} h {count % 60:02}"
+    if count < 60:
+        return f"{count} min"
+    return f"{count // 60} h {count % 60:02}" if count % 60 else f"{count // 60} h"
 
 
 @register.filter

@@ -198,7 +198,7 @@ def _next_stint(car: Car, state: State, planned: Planned | None, today: dt.date)
         if stint.date >= today and jobs:
             return NextStint(
                 date=stint.date,
-                name=stint.label,
+                name=stint.id or stint.date.isoformat(),
                 jobs=tuple(jobs),
                 minutes=plan.minutes_in(workload, at),
                 waiting_for=_waiting_for(planned, jobs, state),

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-WIDTH, LEFT, RIGHT = 400, 10, 390
+WIDTH, LEFT, RIGHT = 300, 8, 292
 NEAR = 9
 """Strokes nearer than this to one another would run together."""
 
@@ -32,11 +32,6 @@ class WayPicture:
     @property
     def label(self) -> str:
         return f"{self.days} {'day' if self.days == 1 else 'days'}"
-
-    @property
-    def label_width(self) -> int:
-        """Room that the label takes out of the line."""
-        return 12 * len(self.label) + 12
 
     @property
     def ready_anchor(self) -> str:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from onceapart.errors import Problem
+from onceapart.planning.workload import workload_from
 from onceapart.site.pages.forms import Form, Model
 from onceapart.site.pages.shared import Now, form_page, look, said, save, who_is, with_workshop
 from onceapart.site.pages.workshop.fields import HEAD_FIELDS, NEW_TOOL_FIELDS, STINT_FIELDS, TOOL_FIELDS
@@ -131,11 +132,19 @@ def tools(request: HttpRequest, now: Now) -> HttpResponse:
             request, form, f"Tool {new.id} put in", lambda w: with_entry(w, "tools", new), section="tools"
         ):
             return redirect("tools")
-    asked = {
-        tool.id: [job.id for job in now.applied.jobs if tool.id in job.tools] for tool in now.workshop.tools
-    }
-    rows = [(tool, asked[tool.id]) for tool in now.workshop.tools]
+    asked = jobs_by_tool(now.applied, now.today)
+    rows = [(tool, asked.get(tool.id, ())) for tool in now.workshop.tools]
     return form_page(request, "workshop/tools.html", {"rows": rows}, form)
+
+
+def jobs_by_tool(applied: Workshop, today: dt.date) -> dict[str, list[str]]:
+    """Special tool -> jobs that need it, for themselves or to get there."""
+    workload = workload_from(applied, today)
+    found: dict[str, list[str]] = {}
+    for job in workload.jobs:
+        for tool in workload.tools_for([job.id], workload.opened_for([job.id])):
+            found.setdefault(tool, []).append(job.id)
+    return found
 
 
 @require_http_methods(GET_AND_POST)
