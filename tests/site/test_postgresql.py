@@ -1,0 +1,34 @@
+"""The tests of what is kept, once more on PostgreSQL."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from postgresql import server, why_not
+
+HERE = Path(__file__).parent
+AGAIN = ("test_store_[!r]*.py", "test_record_store.py", "test_versions*.py", "test_runs*.py", "test_photos*.py")
+
+
+@pytest.mark.skipif(why_not() is not None, reason=f"NOT TESTED ON POSTGRESQL: {why_not()}")
+@pytest.mark.skipif("DATABASE_URL" in os.environ, reason="a database was named: all tests run on it")
+def test_postgresql_keeps_what_sqlite_keeps() -> None:
+    files = sorted(path for pattern in AGAIN for path in HERE.glob(pattern))
+    assert len(files) > 4
+    with server() as url:
+        done = subprocess.run(
+            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *map(str, files)],
+            env=os.environ | {"DATABASE_URL": url, "HYPOTHESIS_PROFILE": "default"},
+            cwd=HERE.parents[1],
+            capture_output=True,
+            text=True,
+            check=False,
+            timeout=300,
+        )
+    assert done.returncode == 0, done.stdout[-8000:] + done.stderr[-2000:]
+    assert re.search(r"^\.{20,}", done.stdout, re.M), "they ran"
