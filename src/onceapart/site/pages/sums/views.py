@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -85,7 +83,7 @@ def keep(request: HttpRequest, now: Now, name: str) -> HttpResponse:
     typed = typed_of(asked, request.POST)
     form: SumForm = sum_form(asked, typed, "metric", is_sent=True)
     given = {key: text for key, text in typed.items() if text}
-    back = f"{reverse('sum', args=[name])}?{urlencode({'go': 1, **request_names(given)})}"
+    back = f"{reverse('sum', args=[name])}?{urlencode({'go': '1', **request_names(given)})}"
     car = request.POST.get("car", "")
     if form.answer is None or car not in now.cars:
         messages.error(request, "Not kept: name a car, and inputs that have an answer.")
@@ -155,4 +153,4 @@ def _sum(name: str) -> Sum:
 
 
 def _units(request: HttpRequest) -> System:
-    return cast(System, "imperial" if request.COOKIES.get("units") == "imperial" else "metric")
+    return "imperial" if request.COOKIES.get("units") == "imperial" else "metric"
