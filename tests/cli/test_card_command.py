@@ -89,6 +89,14 @@ def test_there_is_a_heading_for_each_place_one_walks_to(run: Run, demo: str, pla
     assert [line for line in out.splitlines() if line in places] == places
 
 
+def test_names_of_steps_stand_below_them_if_asked_for(run: Run, demo: str, planned: str) -> None:
+    asked = ("card", demo, "--stint", DAYS[0], "--plan", planned)
+    names = [step["id"] for step in json.loads(run(*asked, "--json").out)["steps"]]
+    lines = [line.strip() for line in run(*asked, "--ids").out.splitlines()]
+    assert [line for line in lines if line in names] == names
+    assert not {*names} & {line.strip() for line in run(*asked).out.splitlines()}
+
+
 def test_laying_out_comes_first_and_the_road_last(run: Run, demo: str, planned: str) -> None:
     out = run("card", demo, "--stint", DAYS[0], "--plan", planned).out
     parts = (

@@ -36,6 +36,10 @@ def card(
             help="Take this plan, which `onceapart plan --json` wrote, in place of planning now.",
         ),
     ] = None,
+    ids: Annotated[
+        bool,
+        typer.Option("--ids", help="Print the name of each step below it, as `onceapart tick` takes it."),
+    ] = False,
     as_json: JsonOption = False,
 ) -> None:
     """Print the job card of a stint: all its work in one order.
@@ -57,7 +61,7 @@ def card(
     else:
         from onceapart.cli.card_page import show_card
 
-        show_card(made, _busy(found, chosen))
+        show_card(made, _busy(found, chosen), with_ids=ids)
 
 
 def _stint(found: Loaded, wanted: str) -> int:

@@ -26,7 +26,7 @@ NOT_RELEASED = (
 _PHASES = {Phase.CHECKS: "Release checks", Phase.ROAD: "On the road, after release"}
 
 
-def show_card(card: Card, busy: Sequence[str] = ()) -> None:
+def show_card(card: Card, busy: Sequence[str] = (), *, with_ids: bool = False) -> None:
     """Print a card; ``busy`` names the stints with work, for when this one has none."""
     page = Page()
     label = day(card.date, year=True) + (f" {card.stint}" if card.stint else "")
@@ -39,7 +39,7 @@ def show_card(card: Card, busy: Sequence[str] = ()) -> None:
         return
     _add_head(page, card)
     _add_lay_out(page, card)
-    _add_steps(page, card)
+    _add_steps(page, card, with_ids=with_ids)
     page.paragraph(NOT_RELEASED)
     page.paragraph(SAFETY)
     page.show()
@@ -100,7 +100,7 @@ def _part_words(part: CardPart) -> str:
     return f"{pieces}{part.title} ({part.id}), {', '.join(froms)}"
 
 
-def _add_steps(page: Page, card: Card) -> None:
+def _add_steps(page: Page, card: Card, *, with_ids: bool) -> None:
     names = card.car_names or {}
     number = 0
     on_top = {one.id for one in card.cautions}
@@ -116,6 +116,8 @@ def _add_steps(page: Page, card: Card) -> None:
             for step in here:
                 number += 1
                 _add_step(page, step, number, on_top, previous)
+                if with_ids:
+                    page.add(wrapped(step.id, page.width, INDENT, INDENT + "  "))
                 previous = step
 
 
