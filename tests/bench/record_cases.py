@@ -83,6 +83,7 @@ _FIELDS = {
     "tool": st.none() | _ids,
     "delivery": st.integers(0, 1_000),
     "arrives": st.dates(),
+    "placed": st.none() | st.dates(),
     "snag": _entry_ids,
     "dangerous": st.booleans(),
     "blocks": st.lists(_steps, max_size=3).map(tuple),

@@ -233,6 +233,8 @@ class Ordered(_Entry):
     price: Money
     delivery: Money = 0
     arrives: Date
+    placed: Date | None = None
+    """The day it was ordered, where that is not the day of the entry."""
 
     @model_validator(mode="after")
     def _check_what(self) -> Ordered:

@@ -60,16 +60,17 @@ class Left:
     notes: tuple[str, ...] = ()
     """What was taken for granted, to be said to a person."""
 
-    def money_in_all(self, plan: Plan) -> int:
-        """What is spent already and what a plan of the workload spends. [minor units]
-
-        A tool that is in the house for today's stint is not paid for again.
-        """
-        today = [at for at, one in enumerate(self.workload.stints) if one.date == self.now.date()]
-        again = sum(
-            (self.spent.hired_today or {}).get(tool, 0) for at in today[:1] for tool in plan.work[at].hire
+    def paid_again(self, plan: Plan) -> int:
+        """Hire in a plan of the workload that was paid already, for stints that had begun. [minor units]"""
+        return sum(
+            self.spent.hired.get((stint.date, stint.id), {}).get(tool, 0)
+            for stint, work in zip(self.workload.stints, plan.work, strict=True)
+            for tool in work.hire
         )
-        return self.spent.money + cost(self.workload, plan).money - again
+
+    def money_in_all(self, plan: Plan) -> int:
+        """What is spent already and what a plan of the workload spends, nothing twice. [minor units]"""
+        return self.spent.money + cost(self.workload, plan).money - self.paid_again(plan)
 
     def total_in_all(self, plan: Plan) -> int:
         """Money, and time at what it is worth, less the worth of upkeep and wishes, those done included.
@@ -148,7 +149,7 @@ def replanned(
         if date > day and any(one.id == job for one in jobs.jobs)
     }
     left = _workshop_left(work.workshop, jobs, stock, stints, more_access, later, day, _tools(state, orders))
-    left = _no_second_delivery(left, orders, day)
+    left = _no_second_delivery(_no_more_than_there_are(left, orders), orders, day)
     workload = replace(workload_from(left), off_now=off)
     return Left(
         workshop=left,
@@ -303,6 +304,20 @@ def _on_their_way(coming: Iterable[Coming], day: dt.date) -> list[Offer]:
         )
         for at, one in enumerate(coming, start=1)
     ]
+
+
+def _no_more_than_there_are(workshop: Workshop, orders: Iterable[Order]) -> Workshop:
+    """Of an offer that is limited, what was ordered can't be ordered again."""
+    units = Counter[str]()
+    for one in orders:
+        units[one.offer or ""] += one.units
+    offers = tuple(
+        one.model_copy(update={"limit": max(0, one.limit - units[one.id])})
+        if one.limit is not None and one.seller not in PRETENDED
+        else one
+        for one in workshop.offers
+    )
+    return workshop.model_copy(update={"offers": offers})
 
 
 def _no_second_delivery(workshop: Workshop, orders: Iterable[Order], day: dt.date) -> Workshop:

@@ -43,9 +43,11 @@ class DoneWork:
 
     def minutes_on(self, day: dt.date, stints: Iterable[str | None] | None = None) -> int:
         """Minutes done on a day; of these stints only, if they are given."""
-        return sum(
-            one.minutes for one in self.pieces if one.day == day and (stints is None or one.stint in stints)
-        )
+        return sum(one.minutes for one in self.pieces_on(day, stints))
+
+    def pieces_on(self, day: dt.date, stints: Iterable[str | None] | None = None) -> list[Piece]:
+        """What was done on a day; in these stints only, if they are given."""
+        return [one for one in self.pieces if one.day == day and (stints is None or one.stint in {*stints})]
 
 
 def done_work(work: Work, state: State) -> DoneWork:

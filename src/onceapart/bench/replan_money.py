@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from onceapart.bench.release_work import Work
 from onceapart.bench.replan_done import DoneWork, nights
+from onceapart.bench.replan_stints import names_of
 from onceapart.bench.replan_stock import Order, Stock
 from onceapart.bench.state import State
 from onceapart.planning.plan import Plan
@@ -19,7 +20,7 @@ from onceapart.trade.jobs import car_of
 class Spent:
     """What is paid, and worked, already. [minor units; minutes as planning counts them]
 
-    ``hired_today``: tools hired for the stint that is going on, with their price, which is in ``hire``.
+    ``hired``: tools hired for each stint that was begun, by its date and id; their prices are in ``hire``.
     """
 
     goods: int = 0
@@ -30,7 +31,7 @@ class Spent:
     ways: int = 0
     off_road: int = 0
     minutes: int = 0
-    hired_today: Mapping[str, int] | None = None
+    hired: Mapping[tuple[dt.date, str | None], Mapping[str, int]] = field(default_factory=dict)
 
     @property
     def money(self) -> int:
@@ -69,24 +70,23 @@ def spent_of(
         Today.
     """
     orders = tuple(orders)
-    hired, hired_today = 0, dict[str, int]()
-    for stint, planned in zip(old.stints, plan.work, strict=True) if old and plan else ():
-        if stint.date <= day and done.minutes_on(stint.date):
-            prices = {tool: old.tool[tool].hire or 0 for tool in planned.hire} if old else {}
-            hired += sum(prices.values())
-            if stint.date == day:
-                hired_today |= prices
+    hired = {}
+    if old is not None and plan is not None:
+        for stint, planned in zip(old.stints, plan.work, strict=True):
+            names = names_of(old.stints, stint.date, stint.id, done)
+            if stint.date <= day and done.pieces_on(stint.date, names):
+                hired[stint.date, stint.id] = {tool: old.tool[tool].hire or 0 for tool in planned.hire}
     prices = {care.id: care.price for care in work.workshop.aftercare}
     return Spent(
         goods=sum(one.price for one in orders if one.tool is None) + stock.bought,
         delivery=sum(one.delivery for one in orders),
         aftercare=sum(prices.get(care, 0) * times for care, times in done.aftercare.items()),
-        hire=hired,
+        hire=sum(sum(tools.values()) for tools in hired.values()),
         tools=sum(one.price for one in orders if one.tool is not None),
         ways=sum(way.price or 0 for snag in state.snags for way in snag.ways),
         off_road=_off_road(work, state, done, left, day),
         minutes=done.minutes,
-        hired_today=hired_today,
+        hired=hired,
     )
 
 

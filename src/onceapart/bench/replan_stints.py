@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from onceapart.bench.replan_done import DoneWork
 from onceapart.bench.state import State
+from onceapart.planning.workload import Stint as PlanStint
 from onceapart.trade.snag_ways import all_ways
 from onceapart.workshop import Stint, Workshop
 
@@ -38,25 +39,39 @@ def stints_left(
         if way is not None and snag.ways[-1].day == day:
             is_over = is_over or way.act == "stop"
             extra += (snag.ways[-1].minutes or 0) if way.act == "longer" else 0
-    today = sorted((one for one in workshop.stints if one.date == day), key=lambda one: one.id or "")
-    names = {name for one in today for name in (one.id, day.isoformat()) if name}
+    today = [one for one in workshop.stints if one.date == day]
+    today = [one for one in today if not _is_over(one, today, state, done)]
     found = []
     for one in workshop.stints:
-        if one.date < day:
-            continue
-        if one.date == day:
-            mine: set[str | None] = {one.id or day.isoformat()}
-            if one == today[0]:
-                mine |= {None, day.isoformat()} | {
-                    piece.stint for piece in done.pieces if piece.stint not in names
-                }
+        if one.date > day:
+            found.append(one)
+        elif one in today:
+            mine = names_of(workshop.stints, one.date, one.id, done)
             left = one.minutes + (extra if one == today[0] else 0) - _used(state, done, now, mine)
             name = one.id or day.isoformat()
             left = minutes_left.get(name, 0 if is_over else max(0, left))
             found.append(one.model_copy(update={"minutes": left}))
-        else:
-            found.append(one)
     return tuple(found)
+
+
+def _is_over(stint: Stint, today: list[Stint], state: State, done: DoneWork) -> bool:
+    """Whether work in a later stint of the day has begun."""
+    begun = {piece.stint for piece in done.pieces_on(stint.date)}
+    begun |= {one.stint for one in state.spells if one.start.date() == stint.date}
+    later = today[today.index(stint) + 1 :]
+    return any(one.id is not None and one.id in begun for one in later)
+
+
+def names_of(
+    stints: Iterable[Stint | PlanStint], date: dt.date, stint_id: str | None, done: DoneWork
+) -> set[str | None]:
+    """What work of a stint may be noted under; the first of a day gets what is noted under no stint of it."""
+    same = [one.id for one in stints if one.date == date]
+    if same and same[0] != stint_id:
+        return {stint_id}
+    others = {one for one in same if one != stint_id and one is not None}
+    noted = {piece.stint for piece in done.pieces}
+    return ({stint_id, None, date.isoformat()} | noted) - others
 
 
 def _used(state: State, done: DoneWork, now: dt.datetime, stints: set[str | None]) -> int:

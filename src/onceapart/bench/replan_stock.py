@@ -67,7 +67,7 @@ def orders_noted(ordered: Iterable[Ordered]) -> tuple[Order, ...]:
     return tuple(
         Order(
             one.parts, one.price, one.delivery, one.arrives, one.offer, one.seller, one.tool, one.units,
-            one.day,
+            one.placed or one.day,
         )
         for one in ordered
     )  # fmt: skip
