@@ -103,7 +103,7 @@ def release_of(
     CarRelease
         A car without any work in the record is not released either: nobody has looked at it.
     """
-    walk = _Walk(car, work)
+    walk = ReleaseWalk(car, work)
     for entry in entries:
         walk.take(entry)
     return walk.now(on, odometer)
@@ -113,7 +113,7 @@ def ask_release(
     entries: Iterable[Entry], car: str, work: Work, at: dt.datetime, who: str | None = None
 ) -> ReleaseAsked:
     """The entry that asks for the release of a car, with the checks due for it."""
-    walk = _Walk(car, work)
+    walk = ReleaseWalk(car, work)
     for entry in entries:
         walk.take(entry)
     checks = tuple(one.id for one in walk.checks())
@@ -122,7 +122,7 @@ def ask_release(
 
 def answers_too_early(entries: Iterable[Entry], car: str, work: Work, check: str) -> tuple[DueCheck, ...]:
     """Checks that must be answered with yes before this one is tried; to be asked before taking a yes."""
-    walk = _Walk(car, work)
+    walk = ReleaseWalk(car, work)
     for entry in entries:
         walk.take(entry)
     return comes_before(check, walk.checks(), work)
@@ -142,8 +142,11 @@ HARMLESS_KINDS = (
 """Entries that no release hangs on, so that correcting one takes none away."""
 
 
-class _Walk:
-    """The release of one car, followed from entry to entry."""
+class ReleaseWalk:
+    """The release of one car, followed from entry to entry: ``release_of`` for a record that grows.
+
+    Entries are taken one by one in the order of their numbers; ``now`` may be asked in between.
+    """
 
     def __init__(self, car: str, work: Work) -> None:
         self.car = car
