@@ -76,7 +76,7 @@ def on_its_own(workload: Workload, done: Collection[str]) -> Baseline:
     days = {name: placer.day(placer.at[name]) for name in order}
     apart = replace(
         workload,
-        jobs=tuple(workload.job[name] for name in order),
+        jobs=tuple(replace(workload.job[name], held_to=None) for name in order),
         sellers=tuple(shop.sellers.values()),
         offers=tuple(shop.offers.values()),
         stints=tuple(Stint(days[name], minutes_alone(workload, name), f"@{name}") for name in order),

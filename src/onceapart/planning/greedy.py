@@ -71,8 +71,8 @@ def _best_place(
     earliest = max((at[name] for name in job.after), default=0)
     for place in range(earliest, len(workload.stints)):
         stint = workload.stints[place]
-        if job.last_day is not None and stint.date > job.last_day:
-            break
+        if not workload.may_stand_in(job.id, place):
+            continue
         figures = []
         for jobs in (jobs_in[place], [*jobs_in[place], job.id]):
             opened = workload.opened_for(jobs)

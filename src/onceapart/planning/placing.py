@@ -57,6 +57,8 @@ class Placer:
         first = max((self.at[name] for name in job.after), default=0)
         choices = []
         for at in range(first, len(self.jobs_in)):
+            if at < self.n_real and job.held_to not in (None, self.workload.stints[at].key):
+                continue
             minutes, price = self._adds(job, at)
             if self.used[at] + minutes > self._room(at) or self._is_before(at, arrives):
                 continue

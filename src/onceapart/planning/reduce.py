@@ -1,7 +1,8 @@
 """The planning problem made small before any solver sees it: what can't matter is left out, what always
 goes together is put together. Nothing here loses the best plan, nor one that ties with it.
 
-* A job keeps only the stints it can stand in: not before its parts can have come, not after its last day.
+* A job keeps only the stints it can stand in: not before its parts can have come, not after its last day,
+  the one that it is held to.
 * Access and aftercare that only one job needs become part of that job; those that the same jobs need
   become one *set-up*, paid once in a stint however many of them are done in it.
 * An offer is dropped where others do its work for strictly less money and no later.
@@ -249,10 +250,19 @@ def _spans(workload: Workload) -> tuple[dict[str, tuple[int, int]], dict[str, st
         first, why = 0, ""
         if last < 0:
             why = f"{job.id} has no stint on or before its last day {job.last_day}" if stints else "no stints"
+        held = next((at for at, stint in enumerate(stints) if stint.key == job.held_to), None)
+        if held is not None:
+            if held > last and not why:
+                why = f"{job.id} is held to {stints[held].label}, after its last day {job.last_day}"
+            first = last = held
+        elif job.held_to is not None and not why:
+            why = f"{job.id} is held to a stint that is not there"
         for part, pieces in job.parts.items():
             at = _first_with_pieces(pieces - workload.shelf.get(part, 0), part, arrivals[part], len(stints))
             if at > last and not why:
                 why = _why_parts_late(workload, job.id, part, pieces, arrivals[part])
+                if held is not None:
+                    why = f"{job.id} is held to {stints[held].label}; {why}"
             first = max(first, at)
         opened = workload.opened_for([job.id])
         for name in workload.tools_for([job.id], opened):

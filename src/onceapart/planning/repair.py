@@ -18,7 +18,7 @@ from onceapart.planning.workload import Workload
 class Obstacle:
     """Why a job can't stand in a stint, the rest of the plan staying as it is. ``short`` is in minutes."""
 
-    kind: Literal["last day", "after", "tool", "room", "parts"]
+    kind: Literal["last day", "held", "after", "tool", "room", "parts"]
     words: str
     short: int = 0
 
@@ -100,6 +100,8 @@ class Repair:
         job, stint = workload.job[job_id], workload.stints[place]
         if job.last_day is not None and stint.date > job.last_day:
             return Obstacle("last day", "that is after its last day")
+        if job.held_to not in (None, stint.key):
+            return Obstacle("held", "it is held to another stint")
         for name in job.after:
             if name not in at:
                 return Obstacle("after", f"{name}, which comes before it, is left")

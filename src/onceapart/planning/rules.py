@@ -60,6 +60,8 @@ def _jobs_done_in_time(workload: Workload, plan: Plan) -> Iterator[str]:
             last = workload.job[job_id].last_day
             if last is not None and stint.date > last:
                 yield f"rule 2: job {job_id} is done on {stint.date}, after its last day {last}"
+            if workload.job[job_id].held_to not in (None, stint.key):
+                yield f"rule 2: job {job_id} is done in {stint.label}, and is held to another stint"
 
 
 def _access_open(workload: Workload, plan: Plan) -> Iterator[str]:

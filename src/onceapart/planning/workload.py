@@ -6,13 +6,20 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeAlias
 
 from onceapart.workshop import Workshop
+
+StintKey: TypeAlias = tuple[dt.date, str | None]
+"""Date and id of a stint, which no other has."""
 
 
 @dataclass(frozen=True)
 class Job:
-    """A piece of work. ``last_day`` is the last date it may be done on, ``worth`` is in minor units."""
+    """A piece of work. ``last_day`` is the last date it may be done on, ``worth`` is in minor units.
+
+    ``held_to`` is the key of the one stint it may be done in, where somebody wants it there.
+    """
 
     id: str
     car: str
@@ -25,6 +32,7 @@ class Job:
     tools: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     aftercare: tuple[str, ...] = ()
+    held_to: StintKey | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +101,11 @@ class Stint:
     id: str | None = None
 
     @property
+    def key(self) -> StintKey:
+        """What tells it from the others."""
+        return self.date, self.id
+
+    @property
     def label(self) -> str:
         """What a person calls it: its date, and its id where it has one."""
         return f"{self.date.isoformat()} {self.id}" if self.id else self.date.isoformat()
@@ -152,6 +165,12 @@ class Workload:
     @cached_property
     def offer(self) -> dict[str, Offer]:
         return {offer.id: offer for offer in self.offers}
+
+    def may_stand_in(self, job_id: str, at: int) -> bool:
+        """Whether stint ``at`` is not after a job's last day, and the one it is held to, if it is."""
+        job, stint = self.job[job_id], self.stints[at]
+        in_time = job.last_day is None or stint.date <= job.last_day
+        return in_time and job.held_to in (None, stint.key)
 
     def opened_for(self, job_ids: Iterable[str]) -> tuple[str, ...]:
         """Every access that must be open for these jobs, with all that must be off before, sorted."""
