@@ -260,6 +260,14 @@ class ReleaseMachine(RuleBasedStateMachine):
             self.answer(check, "yes")
 
     @rule()
+    def try_the_brakes_before_looking(self) -> None:
+        self.answer(SLOW_TRY, "yes")
+        for check in CHECKS:
+            if check != SLOW_TRY:
+                self.answer(check, "yes")
+        self.grant(reads=True)
+
+    @rule()
     def put_all_on(self) -> None:
         self.take_off_or_put_on(WHEEL, off=False)
         self.take_off_or_put_on(CARD, off=False)
@@ -394,7 +402,8 @@ class ReleaseMachine(RuleBasedStateMachine):
     @rule(data=st.data())
     def correct(self, data: st.DataObject) -> None:
         """Any entry but a correction is said not to count; what it had brought about is taken back."""
-        number = data.draw(st.integers(1, len(self.entries)))
+        newest = len(self.entries)
+        number = newest - data.draw(st.integers(0, min(newest, 12) - 1) | st.integers(0, newest - 1))
         target = self.entries[number - 1]
         if isinstance(target, Corrected | RecordMended | StopgapClosed | SnagClosed):
             return
