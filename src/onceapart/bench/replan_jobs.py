@@ -16,6 +16,10 @@ from onceapart.trade.jobs import car_of
 from onceapart.trade.snag_ways import Way, all_ways
 from onceapart.workshop import Job, Need, Workshop
 
+WITH_THE_JOB = ("work", "substitute", "stopgap")
+"""Acts whose minutes go with the job, whenever it is done; those of the others go off the day they are chosen
+on."""
+
 
 @dataclass(frozen=True)
 class LeftJobs:
@@ -69,7 +73,7 @@ def jobs_left(
     today : date
     """
     gone = jobs_gone(work, state)
-    chosen = _Chosen(work, state, gone, sold, today)
+    chosen = _Chosen(work, state, gone, sold)
     leave = chosen.leaves()
     hand, reserved = Counter(shelf), Counter[str]()
     jobs, begun, notes = [], dict[str, int](), list(chosen.notes)
@@ -144,9 +148,7 @@ def job_of(work: Work, snag: Snag, gone: Iterable[str] = ()) -> str | None:
 class _Chosen:
     """What the ways chosen for open snags do to the jobs."""
 
-    def __init__(
-        self, work: Work, state: State, gone: tuple[str, ...], sold: frozenset[str], today: dt.date
-    ) -> None:
+    def __init__(self, work: Work, state: State, gone: tuple[str, ...], sold: frozenset[str]) -> None:
         self.work, self.gone = work, gone
         self.minutes = Counter[str]()
         self.parts: dict[str, Counter[str]] = {}
@@ -161,7 +163,7 @@ class _Chosen:
             if job in gone:
                 continue
             if snag.ways:
-                self._take(snag, job, sold, today)
+                self._take(snag, job, sold)
             elif snag.opened.snag not in ("short of time", "left unfinished"):
                 on = f" on {job}" if job else ""
                 self.notes.append(
@@ -169,7 +171,7 @@ class _Chosen:
                     "the plan takes it as if nothing stood in the way"
                 )
 
-    def _take(self, snag: Snag, job: str | None, sold: frozenset[str], today: dt.date) -> None:
+    def _take(self, snag: Snag, job: str | None, sold: frozenset[str]) -> None:
         chosen = snag.ways[-1]
         way, minutes = all_ways().get(chosen.way), chosen.minutes or 0
         act = way.act if way else "work"
@@ -182,10 +184,8 @@ class _Chosen:
         elif act == "elsewhere" and job is not None:
             self.elsewhere[job] = minutes
         elif job is not None:
-            is_work = act in ("work", "substitute", "stopgap") or snag.opened.snag == "missing tool"
-            if is_work or chosen.day == today:
-                self.minutes[job] += minutes
-        elif minutes:
+            self.minutes[job] += minutes if act in WITH_THE_JOB else 0
+        elif minutes and act in WITH_THE_JOB:
             name = f"{snag.opened.car}-snag-{snag.opened.number}"
             must = Need.SAFETY if snag.opened.dangerous else Need.UPKEEP
             worth = 0 if must.is_must else minutes * self.work.workshop.hour_worth

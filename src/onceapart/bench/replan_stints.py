@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 
 from onceapart.bench.replan_done import DoneWork
+from onceapart.bench.replan_jobs import WITH_THE_JOB
 from onceapart.bench.state import State
 from onceapart.planning.workload import Stint as PlanStint
 from onceapart.trade.snag_ways import all_ways
@@ -38,7 +39,11 @@ def stints_left(
         way = all_ways().get(snag.ways[-1].way) if snag.ways else None
         if way is not None and snag.ways[-1].day == day:
             is_over = is_over or way.act == "stop"
-            extra += (snag.ways[-1].minutes or 0) if way.act == "longer" else 0
+            minutes = snag.ways[-1].minutes or 0
+            if way.act == "longer":
+                extra += minutes
+            elif way.act not in (*WITH_THE_JOB, "elsewhere"):
+                extra -= minutes
     today = [one for one in workshop.stints if one.date == day]
     today = [one for one in today if not _is_over(one, today, state, done)]
     found = []

@@ -155,7 +155,7 @@ def where_of(work: Work, state: State, opened: SnagOpened, recipes: Iterable[Rec
     recipe = work.fitted.jobs.get(job.id) if job else None
     if recipe is not None and (not access or not systems):
         systems.update(dict.fromkeys(recipe.recipe.touches))
-    of = set(access) or ({job.id} if job else set())
+    of = set(access) or ({job.id, *work.access_of_job(job.id)} if job else set())
     met = tuple(one for one in fasteners_of(work.workshop, recipes) if one.of in of)
     worst = next((one for one in KNOWN_SYSTEMS if one in systems), next(iter(systems), "unknown"))
     return Where(job, access, tuple(systems), worst, met)

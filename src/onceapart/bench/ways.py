@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from onceapart.bench.entries import SnagOpened
 from onceapart.bench.release_work import Work
 from onceapart.bench.replan import Left
-from onceapart.bench.snag import FASTENER, Where, where_of
-from onceapart.bench.state import Snag, State
+from onceapart.bench.snag import Where, where_of
+from onceapart.bench.state import State
 from onceapart.bench.stopgap import needs_check
 from onceapart.bench.ways_parts import Buy, buys_of, is_on_its_way
 from onceapart.planning.dates import day_in_words
@@ -26,7 +26,7 @@ LATER = ("put-off", "stop", "elsewhere")
 
 @dataclass(frozen=True)
 class WayOn:
-    """A way on from one snag. ``number`` is what it is chosen by; 0 where ``against`` says why it can't be."""
+    """A way on from one snag, chosen by its ``number``; 0 where ``against`` says why it can't be."""
 
     way: Way
     number: int = 0
@@ -194,11 +194,9 @@ class _Case:
             yield "The plan then finds its stint."
         elif made.way.act == "elsewhere":
             yield "What it costs is for you to ask; the price is a guess."
-        if (
-            made.way.act in LATER
-            or (made.buy is not None and made.goes_on != self.today)
-            or (made.way.act in WORKS and not self._fits_today(made))
-        ):
+        is_late = made.buy is not None and made.goes_on != self.today
+        is_late |= made.way.act in WORKS and not self._fits_today(made)
+        if made.way.act in LATER or is_late:
             yield from self._waiting(made)
         yield from self._driving(made)
 
@@ -248,12 +246,10 @@ class _Case:
         elif act == "stopgap":
             yield f"A makeshift: for {made.way.days} days at most, and a job to make it good."
         if act == "stop" or (act in ("order", "return", "elsewhere") and made.goes_on != self.today):
-            if self.apart:
-                one = len(self.apart) == 1
-                yield (
-                    f"{len(self.apart)} thing{'' if one else 's'} {'is' if one else 'are'} off the car: it can't "
-                    "be driven until put together."
-                )
+            count = len(self.apart)
+            if count:
+                off = "1 thing is" if count == 1 else f"{count} things are"
+                yield f"{off} off the car: it can't be driven until put together."
             elif self.opened.dangerous:
                 yield "The car can't be driven meanwhile: this snag is dangerous."
 
@@ -267,8 +263,3 @@ def _waiting(left: Left, job: str) -> Iterator[str]:
             break
         found |= more
     yield from (one.id for one in left.workload.jobs if one.id in found)
-
-
-def is_fastener(snag: Snag) -> bool:
-    """Whether a snag is about a fastener."""
-    return snag.opened.snag in FASTENER
