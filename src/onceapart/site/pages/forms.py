@@ -149,7 +149,7 @@ class Form(Generic[Model]):
             self._fill({one.key: _typed(typed, one) for one in fields})
             self._read()
         elif of is not None:
-            self._fill({one.key: shown(_value_at(of, one.key), one.kind) for one in fields})
+            self._fill({one.key: _shown_of(of, one) for one in fields})
 
     @property
     def fields(self) -> list[Field]:
@@ -181,8 +181,8 @@ class Form(Generic[Model]):
         section, index : str and int, optional
             List of the file that the entry is in, and its place there; without an index its last place.
         """
-        self.model = None
         for problem in problems:
+            self.model = None
             match = re.fullmatch(r"([a-z_]+)\[([0-9]+)\]\.?(.*)", problem.where)
             key = ""
             if match and match[1] == section and index in (None, int(match[2])):
@@ -328,7 +328,11 @@ def _pairs(text: str) -> dict[str, Plain]:
             continue
         key, colon, value = (part.strip() for part in line.partition(":"))
         if not colon or not key or not value:
-            raise _TypedError(line.strip()[:60], "each line is a name, a colon and a value", "write it so")
+            name, _, rest = line.strip().partition(" ")
+            like = f"{name.strip(':') or 'name'}: {rest.strip() or 'value'}"[:60]
+            raise _TypedError(
+                line.strip()[:60], "each line is a name, a colon and a value", f"write it as in {like}"
+            )
         if key in found:
             raise _TypedError(key[:60], "it stands there twice", "take one of the two lines out")
         found[key] = Plain(value)
@@ -358,6 +362,15 @@ def _value_at(model: BaseModel, key: str) -> Any:
             return None
         value = value.get(step) if isinstance(value, Mapping) else getattr(value, _field_name(value, step))
     return value
+
+
+def _shown_of(model: BaseModel, one: Field) -> str:
+    """What an entry has, as it is typed; nothing where it says only what is so without it."""
+    value = _value_at(model, one.key)
+    info = type(model).model_fields.get(one.key)
+    if one.kind in ("money", "whole", "minutes") and info is not None and not info.is_required():
+        return "" if value == info.default else shown(value, one.kind)
+    return shown(value, one.kind)
 
 
 def _kept(model: BaseModel, keys: Sequence[Sequence[str]]) -> dict[str, Any]:

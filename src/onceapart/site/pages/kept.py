@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from onceapart.bench.entries import Entry
-from onceapart.bench.release import CarRelease, release_of
+from onceapart.bench.release import CarRelease, ReleaseWalk
 from onceapart.bench.release_work import Work, work_of
 from onceapart.workshop import Workshop
 
@@ -25,8 +25,7 @@ class Standing:
     def __init__(self, applied: Workshop) -> None:
         self.applied = applied
         self._lock = threading.RLock()
-        self._entries: Sequence[Entry] = ()
-        self._releases: dict[tuple[str, dt.date], CarRelease] = {}
+        self._walks: dict[str, tuple[ReleaseWalk, Sequence[Entry]]] = {}
 
     @cached_property
     def work(self) -> Work:
@@ -34,13 +33,17 @@ class Standing:
         return work_of(self.applied)
 
     def release(self, entries: Sequence[Entry], car: str, on: dt.date) -> CarRelease:
-        """Whether a car may go on the road on a day, and why not."""
+        """Whether a car may go on the road on a day, and why not; only new entries are gone through."""
         with self._lock:
-            if entries is not self._entries:
-                self._entries, self._releases = entries, {}
-            if (car, on) not in self._releases:
-                self._releases[car, on] = release_of(entries, car, self.work, on)
-            return self._releases[car, on]
+            walk, taken = self._walks.get(car, (ReleaseWalk(car, self.work), ()))
+            had = len(taken)
+            if had > len(entries) or (had and entries[had - 1] is not taken[-1]):  # another record
+                walk, had = ReleaseWalk(car, self.work), 0
+            self._walks.pop(car, None)  # not kept if it breaks off half-way
+            for entry in entries[had:]:
+                walk.take(entry)
+            self._walks[car] = walk, entries
+            return walk.now(on, None)
 
 
 _last: Standing | None = None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from onceapart.site.pages.shared import look
+
 
 def _mishap(request: HttpRequest, status: int, title: str, text: str) -> HttpResponse:
     return render(request, "mishap.html", {"title": title, "text": text}, status=status)
@@ -26,6 +28,7 @@ def form_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    look(request)
     text = "There is no such page. What it showed may have been taken out; the list of changes has it."
     return _mishap(request, 404, "Nothing here", text)
 

@@ -75,9 +75,11 @@ class Group:
     @property
     def noun_in_words(self) -> str:
         """One and several of it, as the filter ``count`` takes them."""
-        several = {"workshop": "parts of the workshop", "shelf": "parts on the shelf"}
-        same = self.noun in ("access", "aftercare")
-        return f"{self.noun},{self.noun if same else several.get(self.noun, self.noun + 's')}"
+        if self.noun == "shelf":
+            return "part on the shelf,parts on the shelf"
+        if self.noun == "workshop":
+            return "figure of the workshop,figures of the workshop"
+        return f"{self.noun},{self.noun if self.noun in ('access', 'aftercare') else self.noun + 's'}"
 
 
 def grouped(entries: tuple[ChangedEntry, ...]) -> tuple[Group, ...]:
@@ -108,7 +110,7 @@ def _name_of(ref: Ref, old: Workshop, new: Workshop) -> str:
             return ", ".join(filter(None, [one.item, one.place, f"on {one.car}", day_and_year(one.date)]))
         if isinstance(one, Stint):
             return day_and_year(one.date) + (f" ({one.id})" if one.id else "")
-        name = getattr(one, "name", None) or getattr(one, "title", None)
+        name = isinstance(one, BaseModel) and (getattr(one, "name", None) or getattr(one, "title", None))
         if name and name != ref.key:
             return f"{name} ({ref.key})"
     return {"hour_worth": "worth of an hour", "today": "day to count from"}.get(ref.key, ref.key)

@@ -57,15 +57,24 @@ def typed_car(typed: Mapping[str, Any], workshop: Workshop, of: Car | None = Non
     if of is None and not str(typed.get("id", "")).strip():
         typed = {**{key: typed[key] for key in typed}, "id": new_id(str(typed.get("name", "")), workshop)}
     form = Form(Car, car_fields(rules, is_new=of is None), typed=typed, of=of)
-    if form.model is None:
-        return form
     pack = pack_of(rules)
     if pack is not None:
-        problems = KnownCar(form.model, pack).problems
+        known = form.model or _as_far_as_good(form)
+        problems = KnownCar(known, pack).problems
         form.add_problems([replaced(one, where=f"cars[0].{one.where}") for one in problems], "cars", 0)
-    if form.model is not None and form.model.layout == Layout():
+    if form.model is not None and form.model.layout == Layout() and (of is None or of.layout is None):
         form.model = form.model.model_copy(update={"layout": None})
     return form
+
+
+def _as_far_as_good(form: Form[Car]) -> Car:
+    """A car with the facts that were typed, to say what is wrong with them beside all else."""
+    facts = {
+        one.key.removeprefix("facts."): one.typed.strip()
+        for one in form.fields
+        if one.key.startswith("facts.") and one.typed.strip() and not one.problems
+    }
+    return Car(id="car", name="car", facts=facts)
 
 
 def _defaults() -> dict[str, str]:

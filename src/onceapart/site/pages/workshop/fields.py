@@ -97,6 +97,8 @@ def _car_fields(rules: str | None, is_new: bool) -> Iterator[Field]:
         "How readily its fasteners come loose, or break.",
         choices=(("light", "light"), ("medium", "medium"), ("heavy", "heavy")),
     )
+    hint = "A plan may leave something off from one stint to the next; then the car stands. Empty: nothing."
+    yield Field("off_road", "What a day costs on which it can't be driven", "money", hint)
     pack = pack_of(rules)
     for name, fact in (pack.facts if pack else {}).items():
         if fact.words:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
-from onceapart.bench.entries import Arrived
 from onceapart.bench.release import CarRelease
 from onceapart.bench.state import Snag, State
 from onceapart.errors import OnceapartError
@@ -201,22 +201,24 @@ def _next_stint(car: Car, state: State, planned: Planned | None, today: dt.date)
                 name=stint.id or stint.date.isoformat(),
                 jobs=tuple(jobs),
                 minutes=plan.minutes_in(workload, at),
-                waiting_for=_waiting_for(planned, jobs, state),
+                waiting_for=_waiting_for(planned, at, jobs, state),
             )
     return None
 
 
-def _waiting_for(planned: Planned, jobs: list[str], state: State) -> tuple[str, ...]:
-    """Parts that jobs use and of which neither shelf nor arrivals hold enough."""
-    had = dict(planned.workload.shelf)
+def _waiting_for(planned: Planned, at: int, jobs: list[str], state: State) -> tuple[str, ...]:
+    """Parts of some jobs in a stint that shelf and arrivals do not cover together with all work before it."""
+    workload = planned.workload
+    had = Counter(workload.shelf)
     for entry in state.arrived:
-        if isinstance(entry, Arrived) and entry.state == "right":
-            had[entry.part] = had.get(entry.part, 0) + entry.pieces
-    needed: dict[str, int] = {}
-    for name in jobs:
-        for part, pieces in planned.workload.job[name].parts.items():
-            needed[part] = needed.get(part, 0) + pieces
-    return tuple(part for part, pieces in needed.items() if had.get(part, 0) < pieces)
+        if entry.state == "right" and entry.number > planned.record_number:
+            had[entry.part] += entry.pieces
+    needed: Counter[str] = Counter()
+    for work in planned.plan.work[: at + 1]:
+        for name in work.jobs:
+            needed.update(workload.job[name].parts)
+    wanted = dict.fromkeys(part for name in jobs for part, n in workload.job[name].parts.items() if n)
+    return tuple(part for part in wanted if had[part] < needed[part])
 
 
 def _with_step(found: CarGlance, has_jobs: bool, planned: Planned | None) -> CarGlance:

@@ -73,20 +73,29 @@ def stints(request: HttpRequest, now: Now) -> HttpResponse:
             rule = f"weeks running are 1 to {MOST_WEEKS}"
             form.add_problems([Problem(None, "", weeks[:20], rule, "write 1 for this day only")])
         first = form.model
-        if first is not None:
-            new = weekly(first, int(weeks))
-            if save(request, form, f"Stint on {first.date} put in", lambda w: _with_stints(w, new)):
-                return redirect("stints")
+        new = weekly(first, int(weeks)) if first is not None else ()
+        if first is not None and not new:
+            form.add_problems([Problem(None, "", str(first.date), "the calendar ends", "write fewer weeks")])
+        elif first is not None and save(
+            request, form, f"Stint on {first.date} put in", lambda w: _with_stints(w, new)
+        ):
+            return redirect("stints")
     rows = [(key, one, one.date < now.today) for key, one in entries_of(now.workshop, "stints").items()]
     rows.sort(key=lambda row: (row[1].date, row[0]))
     return form_page(request, "workshop/stints.html", {"rows": rows, "weeks": weeks}, form)
 
 
 def weekly(first: Stint, weeks: int) -> tuple[Stint, ...]:
-    """A stint and the same a week later, and so on; one with a name has its day behind it."""
+    """A stint and the same a week later, and so on; one with a name has its day behind it.
+
+    Empty where the calendar ends before.
+    """
     found = [first]
     for week in range(1, weeks):
-        date = first.date + dt.timedelta(weeks=week)
+        try:
+            date = first.date + dt.timedelta(weeks=week)
+        except OverflowError:
+            return ()
         found.append(
             first.model_copy(update={"date": date, "id": f"{first.id}-{date}" if first.id else None})
         )

@@ -24,7 +24,7 @@ NAME = "workshop.yaml"
 @with_workshop
 def workshop(request: HttpRequest, now: Now) -> HttpResponse:
     """Each car, what stands in its way, and what to do next."""
-    planned = chosen_plan(now.found, now.today)
+    planned = chosen_plan(now.found)
     glances = [
         glance_at(
             now.workshop,
@@ -112,7 +112,7 @@ def _shown(text: str | bytes) -> str:
 def units(request: HttpRequest) -> HttpResponse:
     """Show amounts in the other units from now on, on this browser."""
     back = request.POST.get("to", "/")
-    if not url_has_allowed_host_and_scheme(back, allowed_hosts=None):
+    if not (back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None)):
         back = "/"
     response = redirect(back)
     chosen = "imperial" if request.POST.get("units") == "imperial" else "metric"
