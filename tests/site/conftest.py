@@ -11,20 +11,24 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 if TYPE_CHECKING:
+    from pytest_django.fixtures import SettingsWrapper
+
     from onceapart.site.store.models import Version
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "workshop"))  # its made-up workshops
+for room in ("workshop", "cli"):  # their made-up workshops
+    sys.path.insert(0, str(Path(__file__).resolve().parents[1] / room))
 DATA = Path(tempfile.mkdtemp(prefix="onceapart-site-"))
 os.environ["ONCEAPART_DATA"] = str(DATA)
 for name in ("ONCEAPART_HOSTS", "ONCEAPART_OPEN"):
     os.environ.pop(name, None)
+os.environ["TZ"] = "UTC"
 os.environ["DJANGO_SETTINGS_MODULE"] = "onceapart.site.settings"
 
 NOON = dt.datetime(2026, 3, 5, 12, tzinfo=dt.UTC)
@@ -48,12 +52,16 @@ def django_db_modify_db_settings() -> None:
 
     settings = connections["default"].settings_dict
     if settings["ENGINE"].endswith("sqlite3"):
-        settings["TEST"]["NAME"] = str(DATA / "test.sqlite3")
+        settings["TEST"]["NAME"] = settings["NAME"]  # in a folder of this run alone
 
 
 @pytest.fixture(autouse=True)
-def clean_site() -> Iterator[None]:
-    """What the site keeps in memory and in files is not carried from test to test."""
+def clean_site(settings: SettingsWrapper) -> Iterator[None]:
+    """What the site keeps in memory and in files is not carried from test to test; no process is left.
+
+    Plans that are asked for wait until a test makes them; see ``plans_made`` and ``in_the_background``.
+    """
+    settings.PLANS_IN_BACKGROUND = False
     yield
     from onceapart.site.store import record
 
@@ -69,6 +77,24 @@ def clean_site() -> Iterator[None]:
 @pytest.fixture
 def noon() -> dt.datetime:
     return NOON
+
+
+@pytest.fixture
+def plans_made() -> Callable[[], int]:
+    """Make the plans that are waiting, here and now; gives their number."""
+    from onceapart.site.server.worker import Stopper, work_through
+
+    return lambda: work_through(Stopper())
+
+
+@pytest.fixture
+def in_the_background(settings: SettingsWrapper, transactional_db: None) -> Iterator[None]:
+    """Plans are made by another process, as in the site that runs; it is ended with the test."""
+    from onceapart.site.store.runs import end_worker
+
+    settings.PLANS_IN_BACKGROUND = True
+    yield
+    end_worker(30)
 
 
 @pytest.fixture

@@ -12,7 +12,13 @@ import pytest
 from postgresql import server, why_not
 
 HERE = Path(__file__).parent
-AGAIN = ("test_store_[!r]*.py", "test_record_store.py", "test_versions*.py", "test_runs*.py", "test_photos*.py")
+AGAIN = (
+    "test_store_[!r]*.py",
+    "test_record_store.py",
+    "test_versions*.py",
+    "test_runs*.py",
+    "test_photos.py",
+)
 
 
 @pytest.mark.skipif(why_not() is not None, reason=f"NOT TESTED ON POSTGRESQL: {why_not()}")

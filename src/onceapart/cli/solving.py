@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import sys
 import time
 from contextlib import contextmanager
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from onceapart.planning.answer import Answer, Progress
-from onceapart.planning.plan import Aim, Status
+from onceapart.planning.plan import Aim
+from onceapart.planning.stopped import FIRST_FIGURE, UNKNOWN, with_bound
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -21,10 +20,6 @@ if TYPE_CHECKING:
 
 QUIET_SECONDS = 0.5
 """A search that is done sooner says nothing of its progress."""
-FIRST_FIGURE = {Aim.THRIFT: "money", Aim.LEAST_WORK: "minutes"}
-"""The figure that the search for an aim makes small first, where it is not the total."""
-UNKNOWN = -(10**11)
-"""A bound as low as this says nothing."""
 
 
 def find_plan(workload: Workload, aim: Aim, seconds: float | None = None) -> Answer:
@@ -45,23 +40,6 @@ def find_plan(workload: Workload, aim: Aim, seconds: float | None = None) -> Ans
         limit = USUAL_WORK if seconds is None else None
         answer = best_plan(workload, aim, work_limit=limit, seconds=seconds, progress=watch)
     return with_bound(answer, watch.last)
-
-
-def with_bound(answer: Answer, last: Progress | None) -> Answer:
-    """An answer whose search was broken off, with the bound that the search had shown by then.
-
-    Parameters
-    ----------
-    answer : Answer
-    last : Progress, optional
-        What the search said last. A stage is the figure that it makes small, ``root`` the start of the first.
-    """
-    if answer.status is not Status.GOOD or answer.bound > UNKNOWN or last is None or last.bound is None:
-        return answer
-    if not abs(last.bound) < -UNKNOWN:
-        return answer
-    figure = FIRST_FIGURE.get(answer.aim, "total") if last.stage == "root" else last.stage
-    return replace(answer, bound=math.ceil(last.bound - 1e-4), bound_of=figure)
 
 
 class Watch:

@@ -81,6 +81,8 @@ STATICFILES_DIRS = [BASE / "static"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 PHOTOS = DATA / "photos"
+PLANS_IN_BACKGROUND = True
+"""Whether a process is started for the plans that are asked for; tests make them by themselves."""
 
 LANGUAGE_CODE = "en"
 USE_I18N = False

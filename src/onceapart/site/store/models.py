@@ -64,18 +64,29 @@ class PlanRun(models.Model):
         FAILED = "failed"
 
     asked_at = models.DateTimeField()
+    today = models.DateField(null=True)
+    """The day that orders are placed on; None in a row from before this was kept."""
+    started_at = models.DateTimeField(null=True, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
     version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="runs")
     """The workshop it is a plan of."""
     record_number = models.PositiveIntegerField(default=0)
     """Entries of the record that were taken into account."""
+    follows = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="followed_by"
+    )
+    """The plan that was worked by when it was asked for, where work had begun."""
     aim = models.CharField(max_length=20)
     wishes = models.JSONField(default=dict)
-    """What was held fast besides: jobs in stints, sellers left out, a confidence."""
+    """What was wished besides (see ``wishes``)."""
     stage = models.CharField(max_length=10, choices=Stage.choices, default=Stage.WAITING)
+    is_stop_asked = models.BooleanField(default=False)
     progress = models.JSONField(default=dict)
+    """What the search said last: ``stage``, ``best`` and ``bound`` of the figure it makes small."""
     result = models.JSONField(null=True, blank=True)
     """The plan file, with cost, bound and status."""
+    why = models.TextField(blank=True)
+    """Why it failed, in words."""
     program = models.CharField(max_length=80, blank=True)
     """Versions of the program and the solver that made it."""
     is_chosen = models.BooleanField(default=False)
@@ -83,6 +94,19 @@ class PlanRun(models.Model):
 
     class Meta:
         ordering = ("-asked_at", "-pk")
+
+    def __str__(self) -> str:
+        return f"plan run {self.pk}: {self.aim}, {self.stage}"
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more comes of it."""
+        return self.stage in (self.Stage.DONE, self.Stage.STOPPED, self.Stage.FAILED)
+
+    @property
+    def has_plan(self) -> bool:
+        """Whether it found one."""
+        return bool(self.result and "stints" in self.result)
 
 
 class Photo(models.Model):
