@@ -20,6 +20,7 @@ COMMANDS: dict[str, str] = {
     "tick": "onceapart.cli.tick",
     "release": "onceapart.cli.release",
     "record": "onceapart.cli.record",
+    "paper": "onceapart.cli.paper",
     "snag": "onceapart.cli.snag",
     "order": "onceapart.cli.order",
     "replan": "onceapart.cli.replan",

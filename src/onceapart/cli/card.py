@@ -49,8 +49,8 @@ def card(
     the saved plan cannot be used, 3 if no plan is possible.
     """
     found = load(file)
-    at = _stint(found, stint)
-    chosen = _planned(found, aim) if plan is None else _saved(found, plan, at)
+    at = find_stint(found, stint)
+    chosen = planned(found, aim) if plan is None else saved_plan(found, plan, at)
     from onceapart.bench.card import job_card
 
     made = job_card(found.workshop, chosen, at, workload=found.workload)
@@ -64,7 +64,7 @@ def card(
         show_card(made, _busy(found, chosen), with_ids=ids)
 
 
-def _stint(found: Loaded, wanted: str) -> int:
+def find_stint(found: Loaded, wanted: str) -> int:
     """Position of the stint that is meant; says which there are, and exits, if it is none or several."""
     stints = found.workload.stints
     named = [at for at, one in enumerate(stints) if wanted in (one.id, one.date.isoformat(), one.label)]
@@ -81,7 +81,8 @@ def _stint(found: Loaded, wanted: str) -> int:
     raise typer.Exit(UNUSABLE)
 
 
-def _planned(found: Loaded, aim: AimName) -> Plan:
+def planned(found: Loaded, aim: AimName) -> Plan:
+    """The best plan; says why there is none, and exits."""
     from onceapart.cli.plan import explained, say_no_plan_yet, show_why_impossible
     from onceapart.cli.solving import find_plan
     from onceapart.planning.plan import Aim, Status
@@ -102,8 +103,8 @@ def _planned(found: Loaded, aim: AimName) -> Plan:
     raise typer.Exit(NO_PLAN_YET)
 
 
-def _saved(found: Loaded, name: str, at: int) -> Plan:
-    """A saved plan; exits if it cannot be used for this stint, and says what else is wrong with it."""
+def saved_plan(found: Loaded, name: str, at: int | None = None) -> Plan:
+    """A saved plan; exits if it cannot be used (for this stint), and says what else is wrong with it."""
     from onceapart.cli.screen import say
     from onceapart.planning.plan_file import PlanFileError, plan_from_json
     from onceapart.planning.rules import broken_rules
@@ -119,11 +120,14 @@ def _saved(found: Loaded, name: str, at: int) -> Plan:
     except PlanFileError as error:
         say_problems(PlanFileError(name, error.problems))
     else:
-        work = plan.work[at]
-        missing = [*_missing(found.workload.opened_for(work.jobs), work.access)]
+        works = plan.work if at is None else plan.work[at : at + 1]
+        missing = [
+            one for work in works for one in _missing(found.workload.opened_for(work.jobs), work.access)
+        ]
         if missing:
             off = ", ".join(missing)
-            say(f"{name}: {off} must come off in this stint, and the plan does not say so; plan again.")
+            where = "a stint" if at is None else "this stint"
+            say(f"{name}: {off} must come off in {where}, and the plan does not say so; plan again.")
             raise typer.Exit(UNUSABLE)
         for rule in broken_rules(found.workload, plan):
             say(f"{name}: the saved plan no longer fits the file: {rule}")

@@ -1,1 +1,1 @@
-"""On paper and beyond: PDFs, order sheets, calendar, spreadsheet, write-up. Data in, bytes out; no screens."""
+"""On paper and beyond: PDFs, order sheets, calendar, spreadsheet, write-up. Data in, bytes out."""

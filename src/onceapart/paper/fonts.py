@@ -1,8 +1,9 @@
 """Which letters can be printed, and what stands in for those that can't, so that no text is lost unseen.
 
-The paper's letters are DejaVu Sans as matplotlib brings it: Latin, Greek, Cyrillic, Armenian, Georgian, Hebrew,
-Arabic and more. Chinese, Japanese and Korean need a font besides: the package ``paperang-p2-fonts-cjk``
-(WenQuanYi Micro Hei, Apache License 2.0) where it is installed, or fonts in a folder of one's own.
+The paper's letters are DejaVu Sans as matplotlib brings it: Latin, Greek, Cyrillic, Armenian, Georgian,
+Hebrew, Arabic and more. Chinese, Japanese and Korean need a font besides: the package
+``paperang-p2-fonts-cjk`` (WenQuanYi Micro Hei, Apache License 2.0) where it is installed, or fonts in a
+folder of one's own.
 """
 
 from __future__ import annotations
@@ -97,7 +98,9 @@ class Letters:
 
     def families(self) -> list[str]:
         """Families of fonts to print with, the first that has a letter goes."""
-        own = [info.family for info in font_book(self.folders).fonts() if info.path and _is_further(info.path)]
+        own = [
+            info.family for info in font_book(self.folders).fonts() if info.path and _is_further(info.path)
+        ]
         return [MAIN, *dict.fromkeys(name for name in own if name != MAIN)]
 
     def _has(self, letter: str) -> bool:
@@ -188,7 +191,7 @@ def _files(folders: Sequence[Path]) -> list[Path]:
 
 def _letters_of(path: Path) -> frozenset[int]:
     """Letters that a file has; none if it is no font, as then nothing is printed with it either."""
-    from fontTools.ttLib import TTCollection, TTFont, TTLibError
+    from fontTools.ttLib import TTCollection, TTFont, TTLibError  # type: ignore[import-untyped]
 
     try:
         if path.suffix.lower() in (".ttc", ".otc"):

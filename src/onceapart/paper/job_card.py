@@ -3,34 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from onceapart.bench.card_model import Card, CardPart, Phase, Step
 from onceapart.bench.card_work import place_words, titled
+from onceapart.paper.drawings import Drawing
 from onceapart.paper.job_card_steps import StepWriter
 from onceapart.paper.links import StepAddress, qr_svg
 from onceapart.paper.typst_run import PaperSize, compile_pdf, shortened
 from onceapart.paper.words import SAFETY, count, day, hours
 
 NOT_RELEASED = (
-    "The car is not released until every check has its answer and no dangerous snag is open. A makeshift repair of "
-    "brakes, steering or suspension is not fit to drive on."
+    "The car is not released until every check has its answer and no dangerous snag is open. A makeshift "
+    "repair of brakes, steering or suspension is not fit to drive on."
 )
 MOST_CODES = 120
 """A card with more steps has one QR code for each place gone to, not one for each step."""
 _PHASES = {Phase.CHECKS: "Release checks", Phase.ROAD: "On the road, after release"}
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """A picture to go by, such as a substitute bolt drawn to scale; ``tells`` says in words what is on it."""
-
-    title: str
-    svg: str
-    tells: str = ""
 
 
 def job_card_pdf(
@@ -129,7 +120,7 @@ class _CardWriter:
             if before is None or before.car != car:
                 stop = 0
             stop += 1
-            steps = []
+            steps: list[dict[str, Any]] = []
             for step in here:
                 number += 1
                 code = self._code(step, number) if with_each or not steps else ""

@@ -10,6 +10,7 @@ from onceapart.bench.card_work import titled
 from onceapart.paper.words import listed
 
 _MAKESHIFT = "no-makeshift-"
+_UNITS = {"degC": "°C", "degF": "°F", "deg": "°"}
 
 
 class StepWriter:
@@ -29,7 +30,11 @@ class StepWriter:
             "minutes": f"{step.minutes} min" if step.minutes else "",
             "cautions": list(self._cautions(step.cautions)),
             "measures": [
-                {"what": titled(one.what), "unit": one.unit, "limit": f"limit: {one.limit}" if one.limit else ""}
+                {
+                    "what": titled(one.what),
+                    "unit": _UNITS.get(one.unit, one.unit),
+                    "limit": f"limit: {one.limit}" if one.limit else "",
+                }
                 for one in step.measurements
             ],
             "torques": [
@@ -58,8 +63,8 @@ class StepWriter:
             systems = listed([one.id.removeprefix(_MAKESHIFT) for one in makeshift])
             yield {
                 "title": f"No makeshift in {systems}",
-                "words": "such a part or repair is not fit to drive on. If the right part is not there, the car "
-                "stays.",
+                "words": "such a part or repair is not fit to drive on. If the right part is not there, the "
+                "car stays.",
             }
 
 

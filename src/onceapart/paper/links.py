@@ -8,8 +8,8 @@ from urllib.parse import quote, urlsplit
 from onceapart.bench.card_model import Card, Step
 from onceapart.errors import OnceapartError
 
-QUIET = 4
-"""Modules of white around a code (ISO/IEC 18004)."""
+QUIET = 1
+"""Modules of white drawn around a code; the template keeps the four of ISO/IEC 18004 free about it."""
 MOST_LETTERS = 400
 """An address longer than this makes a code too fine to scan from paper."""
 

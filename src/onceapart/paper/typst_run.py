@@ -17,7 +17,7 @@ from typing import Any
 from onceapart.paper.fonts import Letters, font_book
 
 STANDARD = "ua-1"
-"""PDF/UA-1 (ISO 14289-1): tagged, with title and language. Typst refuses to write what does not keep to it."""
+"""PDF/UA-1 (ISO 14289-1): tagged, with title and language. Typst refuses to write what breaks it."""
 _LOOK = ("look.typ", "boxes.typ")
 
 
@@ -72,7 +72,9 @@ def compile_pdf(
     sources: dict[str, bytes] = {"main.typ": _source(f"{template}.typ")}
     sources |= {name: _source(name) for name in _LOOK}
     sources |= {f"pictures/{name}": content for name, content in (pictures or {}).items()}
-    found: bytes = typst.compile(
+    # Sources as a dict are in typst's documentation, but not in its type stubs.
+    compiled: Any = typst.compile
+    found: bytes = compiled(
         sources,
         font_paths=font_book(letters.folders),
         ignore_system_fonts=True,

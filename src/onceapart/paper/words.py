@@ -12,8 +12,8 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 
 SAFETY = (
     "The tool advises; the workshop manual of the car, the law where you live, licensed mechanics and an "
-    "inspector decide. Have work on brakes, steering, suspension, fuel and airbags checked by a licensed mechanic "
-    "if you are not sure of it."
+    "inspector decide. Have work on brakes, steering, suspension, fuel and airbags checked by a licensed "
+    "mechanic if you are not sure of it."
 )
 """What every paper for the bench says at its end."""
 
