@@ -123,14 +123,25 @@ class Model:
         ]
         if not answers or answers[-1][0] < self.due_until(until).get(check, -1):
             return False
-        at, last = answers[-1]
-        if last.more["answer"] != "yes":
+        last = answers[-1][1]
+        return last.more["answer"] == "yes" and not (check == SLOW_TRY and self.tried_too_early(until))
+
+    def tried_too_early(self, until: int | None = None) -> bool:
+        """Whether anything due was not in order when the brakes were last tried with success."""
+        tries = [
+            (at, one)
+            for at, one in enumerate(self.all[:until])
+            if one.what == "answer" and one.of == SLOW_TRY and not one.dead
+        ]
+        if not tries or tries[-1][1].more["answer"] == "no":
             return False
-        if check != SLOW_TRY:
-            return True
-        others = Model()
-        others.all = self.all[:at]
-        return all(others.is_yes(other) for other in others.due() if other != SLOW_TRY)
+        before = Model()
+        before.all = self.all[: tries[-1][0]]
+        answers = {one.of: one.more["answer"] for one in before.live() if one.what == "answer"}
+        return any(
+            other != SLOW_TRY and (answers.get(other) == "no" or not before.is_yes(other))
+            for other in {*before.due(), *(name for name, said in answers.items() if said == "no")}
+        )
 
     def due_until(self, until: int | None) -> dict[str, int]:
         part = Model()
@@ -166,6 +177,8 @@ class Model:
             if limits.distance is not None and km > one.more["km"] + 200:
                 found.append(f"{name}: over its distance")
         found += [check for check in self.due() if not self.is_yes(check)]
+        if self.tried_too_early():
+            found.append("the brakes were tried before all else was in order")
         answers = {one.of: one.more["answer"] for one in self.live() if one.what == "answer"}
         found += [f"{check}: no" for check, answer in answers.items() if answer == "no"]
         return found

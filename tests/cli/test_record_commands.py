@@ -8,14 +8,13 @@ from pathlib import Path
 import pytest
 from cli_cases import SMALL, Run
 
-WORKSHOP = (
-    SMALL.replace(
-        "jobs:\n",
-        "tools:\n  - {id: piston-wind-back-tool, have: true}\njobs:\n"
-        "  - {id: wren-link, car: wren, need: upkeep, recipe: drop-link, place: front-left}\n"
-        "  - {id: wren-discs, car: wren, need: upkeep, recipe: brake-discs, place: front}\n",
-    )
-    + ""
+from onceapart.bench.record import RecordFile
+
+WORKSHOP = SMALL.replace(
+    "jobs:\n",
+    "tools:\n  - {id: piston-wind-back-tool, have: true}\njobs:\n"
+    "  - {id: wren-link, car: wren, need: upkeep, recipe: drop-link, place: front-left}\n"
+    "  - {id: wren-discs, car: wren, need: upkeep, recipe: brake-discs, place: front}\n",
 )
 
 
@@ -220,7 +219,6 @@ def test_a_torn_end_is_told_and_repaired(run: Run, file: str, tmp_path: Path) ->
 
 def test_an_open_stopgap_is_on_every_page_of_its_car(run: Run, file: str, tmp_path: Path) -> None:
     from onceapart.bench.entries import Limits, StopgapFitted, now
-    from onceapart.bench.record import RecordFile
 
     fitted = StopgapFitted(
         time=now(), car="wren", what="M10 bolt", where="drop link", system="suspension", job="wren-link",
@@ -232,6 +230,25 @@ def test_an_open_stopgap_is_on_every_page_of_its_car(run: Run, file: str, tmp_pa
         assert "M10 bolt, drop link (suspension). DO NOT DRIVE" in shown
         assert "NOT RELEASED" in shown
     assert run("release", file, "wren", "--grant", "--who", "A. Finch").status == 1
+
+
+def test_money_is_counted_once(run: Run, file: str, tmp_path: Path) -> None:
+    """By hand: 14.90 + 8.50 ordered, the same boot with its price once more when it comes, 6.00 and 2.20."""
+    from onceapart.bench.entries import Arrived, Ordered, SnagOpened, WayChosen, now
+
+    store = RecordFile(tmp_path / "garage.record.jsonl")
+    boot = {"wren/front-left/cv-boot-kit": 1}
+    store.append(
+        Ordered(time=now(), offer="boot", parts=boot, price=1490, delivery=850, arrives=now().date())
+    )
+    store.append(Arrived(time=now(), part="wren/front-left/cv-boot-kit", pieces=1, offer="boot", price=1490))
+    store.append(Arrived(time=now(), part="wren/bulb", pieces=1, price=220))
+    snag = store.append(
+        SnagOpened(time=now(), car="wren", snag="broken fastener", words="sheared", dangerous=False)
+    )
+    store.append(WayChosen(time=now(), snag=snag.id, way="drill it out", price=600))
+    shown = " ".join(run("record", file).out.split())
+    assert "Money 31.60 EUR (ordered 23.40 EUR, parts that came 2.20 EUR, snags 6.00 EUR)" in shown
 
 
 def test_standard_input_has_no_record(run: Run) -> None:

@@ -45,7 +45,7 @@ from onceapart.bench.release_checks import (
     is_followed_up,
 )
 from onceapart.bench.release_work import RETIGHTEN, Work, name_of
-from onceapart.bench.state import Folding, State, km_of
+from onceapart.bench.state import Folding, State, dead_ids, km_of
 from onceapart.bench.stopgap import odometer_now, open_stopgaps
 
 
@@ -163,6 +163,8 @@ class ReleaseWalk:
         self.since = 0
         """Number of the last release that took effect."""
         self.too_early: set[str] = set()
+        self.walked: list[tuple[Entry, int]] = []
+        """Entries so far, each with ``since`` as it was then."""
         self.follow_ups: dict[str, FollowUp] = {}
         self.last_checks: tuple[DueCheck, ...] = ()
         self.lost = ""
@@ -204,10 +206,12 @@ class ReleaseWalk:
         return self._car_of(earlier) if earlier.number < entry.number else None
 
     def _step(self, entry: Entry) -> None:
-        checks = self.checks() if self._is_late_check(entry) else ()
-        self.folding.take(entry)
-        if isinstance(entry, CheckAnswered) and comes_before(entry.check, checks, self.work):
+        if self._is_too_early(entry, self.folding, self.since):
             self.too_early.add(entry.id)
+        self.folding.take(entry)
+        self.walked.append((entry, self.since))
+        if isinstance(entry, Corrected):
+            self._look_for_early_answers()
         if isinstance(entry, RecordMended):
             self._lose("the record was mended after it had been damaged, so all is to be checked anew")
             self.since = 0
@@ -250,13 +254,26 @@ class ReleaseWalk:
             return f"no release holds: {self.lost}; grant it anew"
         return "nobody has granted a release yet" + ("" if against else "; grant it if all is well")
 
-    def _is_late_check(self, entry: Entry) -> bool:
-        return (
-            isinstance(entry, CheckAnswered)
-            and entry.car == self.car
-            and entry.answer == "yes"
-            and self.work.stage_of_check(entry.check) > 0
-        )
+    def _is_too_early(self, entry: Entry, folding: Folding, since: int) -> bool:
+        """Whether an entry answers with yes what should wait, as things stand before it."""
+        if not isinstance(entry, CheckAnswered) or entry.car != self.car or entry.answer == "no":
+            return False
+        if self.work.stage_of_check(entry.check) == 0:
+            return False
+        checks = due_checks(folding.state(), self.car, self.work, since, self.too_early)
+        return bool(comes_before(entry.check, checks, self.work))
+
+    def _look_for_early_answers(self) -> None:
+        """Once an entry is corrected, what came after it may turn out to have been too early, or not."""
+        dead = dead_ids([entry for entry, _ in self.walked])
+        folding = Folding(self.work.job_steps)
+        self.too_early = set()
+        for entry, since in self.walked:
+            if entry.id in dead or isinstance(entry, Corrected):
+                continue
+            if self._is_too_early(entry, folding, since):
+                self.too_early.add(entry.id)
+            folding.take(entry)
 
     def _against(self, state: State, on: dt.date, odometer: str | None) -> tuple[Against, ...]:
         return against_release(

@@ -173,16 +173,16 @@ def due_checks(
     tuple of DueCheck
         An answer counts if it was given after the last work that its check looks at. Where the release was
         asked for after all work, the checks are those that were asked for then. A check whose last answer is
-        no is always among them.
+        no, or came too early, is always among them.
     """
     touched = touched_since(state, car, work, since)
     after = _checks_after(touched, car, work) if touched.last else {}
     asked = state.asked.get(car)
     if touched.last and asked is not None and asked.number > touched.last:
         after = {check: after.get(check, since) for check in asked.checks}
-    for check, answers in state.answers.items():
-        if answers[-1].car == car and answers[-1].answer == "no":
-            after.setdefault(check, answers[-1].number - 1)
+    for check, given in state.answers.items():
+        if given[-1].car == car and (given[-1].answer == "no" or given[-1].id in too_early):
+            after.setdefault(check, given[-1].number - 1)
     found = []
     for check in sorted(after, key=work.rank_of_check):
         title, words = work.words_of_check(check)

@@ -158,11 +158,16 @@ def _hours(state: State) -> str:
 
 
 def _money(bench: Bench, state: State) -> str:
-    """What parts that came cost, and what the ways out of snags did."""
+    """What was ordered with its delivery, what came without an order and had a price, ways out of snags."""
     from onceapart.cli.words import money
 
-    parts = sum(one.price or 0 for one in state.arrived)
-    ways = sum(way.price or 0 for snag in state.snags for way in snag.ways)
+    offers = {one.offer for one in state.ordered if one.offer is not None}
+    parts = {
+        "ordered": sum(one.price + one.delivery for one in state.ordered),
+        "parts that came": sum(one.price or 0 for one in state.arrived if one.offer not in offers),
+        "snags": sum(way.price or 0 for snag in state.snags for way in snag.ways),
+    }
     currency = bench.workshop.currency
-    beside = f" (parts {money(parts, currency)}, snags {money(ways, currency)})" if parts and ways else ""
-    return f"{money(parts + ways, currency)}{beside}"
+    said = [f"{name} {money(amount, currency)}" for name, amount in parts.items() if amount]
+    total = money(sum(parts.values()), currency)
+    return f"{total} ({', '.join(said)})" if len(said) > 1 else total
