@@ -23,3 +23,12 @@ def test_there_are_some() -> None:
 def test_docstrings_show_what_is_so(name: str) -> None:
     failed, _ = doctest.testmod(import_module(name))
     assert not failed
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_a_module_offers_is_there(name: str) -> None:
+    module = import_module(name)
+    offered = getattr(module, "__all__", ())
+    assert len(set(offered)) == len(offered)
+    for one in offered:
+        assert hasattr(module, one), one
