@@ -13,7 +13,7 @@ from cli_cases import IMPOSSIBLE, SMALL, Run, nasty
 from rich.cells import cell_len
 
 from onceapart.cli import solving
-from onceapart.cli.proof import proof_words
+from onceapart.planning.proof import proof_words
 from onceapart.planning.answer import Answer, Progress
 from onceapart.planning.cost import Cost
 from onceapart.planning.plan import Aim, Plan, Status

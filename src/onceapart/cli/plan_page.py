@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from rich.padding import Padding
 
 from onceapart.cli.page import Page
-from onceapart.cli.proof import AIM_WORDS, proof_words
+from onceapart.planning.proof import AIM_WORDS, proof_words
 from onceapart.cli.screen import column_widths, table
 from onceapart.cli.words import count, day, hours, listed, money
 from onceapart.cli.wrapping import tied

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from onceapart.cli.words import day, hours, money
+from onceapart.words import day, hours, money
 from onceapart.planning.plan import Aim, Status
 
 if TYPE_CHECKING:
