@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, NamedTuple
 from rich.padding import Padding
 
 from onceapart.cli.page import Page
-from onceapart.planning.proof import AIM_WORDS, proof_words
 from onceapart.cli.screen import column_widths, table
 from onceapart.cli.words import count, day, hours, listed, money
 from onceapart.cli.wrapping import tied
 from onceapart.planning.cost import delivery_of, goods_by_seller, ready_days, spare_pieces
+from onceapart.planning.proof import AIM_WORDS, proof_words
 from onceapart.workshop import format_money
 
 if TYPE_CHECKING:

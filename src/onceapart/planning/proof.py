@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from onceapart.words import day, hours, money
 from onceapart.planning.plan import Aim, Status
+from onceapart.words import day, hours, money
 
 if TYPE_CHECKING:
     from onceapart.planning.answer import Answer
