@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from onceapart.inspection.judging import Verdict
 from onceapart.inspection.plain import inspection_to_json
 from onceapart.inspection.verdicts import CarVerdict, Outcome
+from onceapart.inspection.wording import asked_words
 from onceapart.sums.brakes.performance import efficiency_percent, imbalance_percent
 from onceapart.trade.rules import CLASSES, load_pack, pack_ids
 from onceapart.workshop import CORNERS, PLACES, Finding
@@ -43,6 +44,11 @@ def test_faults_of_one_day_add_up_until_it_is_sound() -> None:
     assert mended.verdict is Verdict.PASSES
 
 
+def test_a_fault_found_later_on_a_day_takes_the_place_of_sound() -> None:
+    (found,) = inspected([finding("tyre", "front-left"), finding("tyre", "front-left", ("cut",))]).verdicts
+    assert [one.words for one in found.readings] == [("cut",)]
+
+
 def test_a_fault_at_a_part_stays_until_that_part_is_looked_at_again() -> None:
     rusted = finding("brake-pipe", "rear-left", ("rusted-thin",), date=EARLIER)
     other = finding("brake-pipe", "rear-right")
@@ -71,6 +77,24 @@ def test_what_is_not_known_makes_no_difference_where_every_possibility_agrees() 
     for percent, verdict in figures.items():
         (found,) = inspected([finding("brake-efficiency", None, percent)]).verdicts
         assert (found.verdict, found.is_open) == (verdict, verdict == "not checked")
+
+
+def test_a_limit_that_may_not_be_the_car_s_is_not_given_as_what_is_asked() -> None:
+    def asked(**known: Any) -> str:
+        (found,) = inspected([finding("brake-efficiency", None, "60 %")], EU, car(**known)).verdicts
+        return asked_words(found)
+
+    assert asked() == ""
+    assert asked(registered=dt.date(2005, 1, 1)) == "at least 50 %"
+    assert asked(registered=dt.date(2015, 1, 1)) == "at least 58 %"
+
+
+def test_a_figure_at_the_limit_passes_though_floats_are_not_exact() -> None:
+    """1.5 times 2.3 mm is 3.4499999999999997 mm to a computer."""
+    assert 1.5 * 2.3 != 3.45
+    toe = finding("toe", "front", "3.45 mm")
+    (found,) = inspected([toe], US, car(US, marks={"toe": "2.3 mm"})).verdicts
+    assert found.verdict is Verdict.PASSES
 
 
 def test_what_must_be_looked_up_is_named_with_where_to_write_it() -> None:
@@ -198,6 +222,16 @@ def test_what_is_missing_for_it_is_named() -> None:
     assert inspected(slip, EU, car(mass="980 kg")).missing == {}
     assert "rear-right" in inspected(slip[:3], EU, car(mass="980 kg")).missing["brake-efficiency"]
     assert not inspected(slip).unruled, "forces are told by what comes of them"
+
+
+def test_forces_of_different_days_are_not_taken_together() -> None:
+    slip = [
+        finding("brake-force", place, "200 daN", date=TODAY if place == "front-left" else EARLIER)
+        for place in CORNERS
+    ]
+    found = inspected(slip, EU, car(mass="980 kg"))
+    assert [one.key for one in found.verdicts] == [("brake-imbalance", "rear")]
+    assert "read on one day" in found.missing["brake-efficiency"]
 
 
 # All in all
