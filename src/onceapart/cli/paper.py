@@ -9,6 +9,7 @@ import typer
 PAPERS: tuple[str, ...] = (
     "onceapart.cli.paper_card",
     "onceapart.cli.paper_orders",
+    "onceapart.cli.paper_dossier",
 )
 """Modules in the order of the help. Each has ``add_to(app: typer.Typer)``, which adds one paper by
 ``app.command(name)``, and loads what it needs only when it is asked for."""

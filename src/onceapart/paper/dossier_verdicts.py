@@ -42,10 +42,13 @@ def verdict_data(verdict: CarVerdict) -> dict[str, Any]:
         "due": day(verdict.on) if verdict.on else "no day known",
         "looked_at": _counted(verdict),
         "worst": f"Worse is possible by what is not known of the car: {verdict.worst_possible}."
-        if verdict.worst_possible.rank > _worst(verdict)
+        if verdict.worst_possible.rank > max(_worst(verdict), Verdict.NOT_CHECKED.rank)
         else "",
         "classes": [
-            {"title": _HEADS[each], "rows": [_row(one, each) for one in verdict.of(each)]}
+            {
+                "title": f"{_HEADS[each]} ({len(verdict.of(each))})",
+                "rows": [_row(several, each) for several in _alike(verdict.of(each))],
+            }
             for each in _CLASSES
             if verdict.of(each)
         ],
@@ -69,7 +72,28 @@ def verdict_data(verdict: CarVerdict) -> dict[str, Any]:
     }
 
 
-def _row(one: ItemVerdict, verdict: Verdict) -> dict[str, Any]:
+def _alike(found: Iterable[ItemVerdict]) -> list[list[ItemVerdict]]:
+    """Verdicts that say the same of one item at several places, together."""
+    groups: dict[tuple[object, ...], list[ItemVerdict]] = {}
+    for one in found:
+        rules = tuple(rule.id for rule in one.rules)
+        noted = tuple((each.note, each.photo) for each in one.readings)
+        key = (
+            one.item.id,
+            found_words(one),
+            when_words(one.readings[-1]),
+            asked_words(one),
+            rules,
+            noted,
+            one.worst,
+        )
+        groups.setdefault(key, []).append(one)
+    return list(groups.values())
+
+
+def _row(several: Sequence[ItemVerdict], verdict: Verdict) -> dict[str, Any]:
+    one = several[0]
+    places = [place for each in several if (place := place_words(each.place, each.item))]
     last = one.readings[-1]
     rules = [f"{rule.class_}: {rule_words(rule)}" for rule in one.rules]
     rules += [sentence(rule.note) for rule in one.rules if rule.note]
@@ -77,7 +101,7 @@ def _row(one: ItemVerdict, verdict: Verdict) -> dict[str, Any]:
         f"{sentence(each.title)} is not known. {each.ask}".replace(". is", " is") for each in one.unknown
     ]
     return {
-        "item": item_words(one.item, one.place),
+        "item": ", ".join(filter(None, [one.item.title, listed(places)])),
         "found": found_words(one),
         "when": when_words(last) + (", over a year ago" if one.is_old else ""),
         "asked": asked_words(one),
@@ -104,7 +128,7 @@ def history(workshop: Workshop, car: str, pack: Pack, today: dt.date) -> list[di
             {
                 "date": day(date),
                 "findings": count(sum(one.date == date for one in found), "finding"),
-                "outcome": str(verdict.outcome),
+                "outcome": f"{verdict.outcome}, by what was found",
                 "looked_at": _counted(verdict),
                 "failing": [f"{item_words(one.item, one.place)}: {one.verdict}" for one in failing],
             }
