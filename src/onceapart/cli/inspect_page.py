@@ -235,7 +235,11 @@ def _add_unchecked(page: Page, one: CarVerdict) -> None:
 
 
 def add_sources(page: Page, cars: Sequence[CarVerdict]) -> None:
-    """Where the rows come from that were named, each source once."""
+    """What the packs say of themselves, and where the rows come from that were named, each once."""
+    about = {f"{one.pack.id}: {note}": None for one in cars for note in one.pack.notes}
+    if about:
+        page.heading("About the rules")
+        page.sentences(about)
     said: dict[str, None] = {}
     for one in cars:
         rules = [rule for each in one.verdicts for rule in each.rules]
