@@ -178,14 +178,13 @@ def _orders(old: Workload | None, plan: Plan | None, state: State) -> tuple[Orde
 
 
 def _stock(work: Work, state: State, orders: Sequence[Order], day: dt.date) -> Stock:
-    used, spoilt = Counter[str](), Counter[str]()
+    used = Counter[str]()
     for job in (*jobs_gone(work, state), *made_good_anew(state)):
         if job in work.jobs:
             used.update(work.jobs[job].parts)
     for snag in state.snags:
-        if snag.opened.snag in SPOILT_BY and snag.opened.part is not None:
-            spoilt[snag.opened.part] += 1
         used.update(_pieces_of_ways(snag, work))
+    spoilt = [one.opened for one in state.snags if one.opened.snag in SPOILT_BY and one.opened.part]
     return stock_of(work.workshop.shelf, orders, state.arrived, spoilt, used, day)
 
 

@@ -16,6 +16,8 @@ from onceapart.trade.jobs import car_of
 from onceapart.trade.snag_ways import Way, all_ways
 from onceapart.workshop import Job, Need, Workshop
 
+TOLD_OTHERWISE = ("short of time", "left unfinished", "wrong part", "bad part", "missing tool")
+"""Snags that a plan reckons with before a way on is chosen: time, pieces that don't count, lacking tools."""
 WITH_THE_JOB = ("work", "substitute", "stopgap")
 """Acts whose minutes go with the job, whenever it is done; those of the others go off the day they are chosen
 on."""
@@ -164,7 +166,7 @@ class _Chosen:
                 continue
             if snag.ways:
                 self._take(snag, job, sold)
-            elif snag.opened.snag not in ("short of time", "left unfinished"):
+            elif snag.opened.snag not in TOLD_OTHERWISE:
                 on = f" on {job}" if job else ""
                 self.notes.append(
                     f"snag {snag.opened.number} ({snag.opened.snag}{on}) has no way on yet; "

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from onceapart.bench.entries import Arrived, Ordered
+from onceapart.bench.entries import Arrived, Ordered, SnagOpened
 from onceapart.planning.plan import Plan
 from onceapart.planning.workload import Workload
 
@@ -32,6 +32,8 @@ class Order:
     units: int = 1
     placed: dt.date | None = None
     is_noted: bool = True
+    number: int = 0
+    """Of its entry; 0 if it is the plan's."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,7 @@ def orders_noted(ordered: Iterable[Ordered]) -> tuple[Order, ...]:
     return tuple(
         Order(
             one.parts, one.price, one.delivery, one.arrives, one.offer, one.seller, one.tool, one.units,
-            one.placed or one.day,
+            one.placed or one.day, number=one.number,
         )
         for one in ordered
     )  # fmt: skip
@@ -97,7 +99,7 @@ def stock_of(
     shelf: Mapping[str, int],
     orders: Sequence[Order],
     arrivals: Iterable[Arrived],
-    spoilt: Mapping[str, int],
+    spoilt: Iterable[SnagOpened],
     used: Mapping[str, int],
     today: dt.date,
 ) -> Stock:
@@ -110,8 +112,9 @@ def stock_of(
     orders : sequence of Order
     arrivals : iterable of Arrived
         In order; pieces that are wrong or bad do not count.
-    spoilt : mapping
-        Pieces that turned out wrong or bad, by part. Those noted so on arrival are among them.
+    spoilt : iterable of SnagOpened
+        Snags that each say of one piece of a part that it is wrong or bad: one that was there, or ordered,
+        by then. A piece noted so on arrival, too, counts once.
     used : mapping
         Pieces that were used, by part: from the house first, then of what comes, the earliest first.
     today : date
@@ -119,19 +122,24 @@ def stock_of(
     """
     hand = Counter({part: pieces for part, pieces in shelf.items() if pieces})
     lines = [_Line(one, Counter(one.parts)) for one in sorted(orders, key=lambda one: one.arrives)]
-    bought, noted_bad = 0, Counter[str]()
-    for one in arrivals:
-        settled = _settle(lines, one)
-        bought += 0 if settled else one.price or 0
-        if one.state == "right":
-            hand[one.part] += one.pieces
-        else:
-            noted_bad[one.part] += one.pieces
-    lacking = Counter[str]()
-    for part in sorted({*spoilt, *used}):
-        late_found = max(0, spoilt.get(part, 0) - noted_bad[part])
-        _take(hand, lines, part, late_found)
-        lacking[part] = _take(hand, lines, part, used.get(part, 0))
+    bought = 0
+    noted_bad, found_bad = Counter[str](), Counter[str]()
+    events: list[Arrived | SnagOpened] = sorted((*arrivals, *spoilt), key=lambda one: one.number)
+    for event in events:
+        before = [line for line in lines if line.order.number < event.number]
+        part = event.part or ""
+        if isinstance(event, Arrived):
+            known = min(found_bad[part], event.pieces) if event.state != "right" else 0
+            found_bad[part] -= known
+            settled = _settle(before, event, event.pieces - known)
+            bought += 0 if settled or known else event.price or 0
+            hand[part] += event.pieces if event.state == "right" else 0
+            noted_bad[part] += event.pieces - known if event.state != "right" else 0
+        elif noted_bad[part]:
+            noted_bad[part] -= 1
+        elif not _take(hand, before, part, 1):
+            found_bad[part] += 1
+    lacking = {part: _take(hand, lines, part, pieces) for part, pieces in sorted(used.items())}
     due = [_coming(line) for line in lines if line.order.arrives <= today and +line.left]
     for one_due in due:
         hand.update(one_due.parts)
@@ -140,7 +148,7 @@ def stock_of(
         coming=tuple(_coming(line) for line in lines if line.order.arrives > today and +line.left),
         due=tuple(due),
         bought=bought,
-        lacking=dict(+lacking),
+        lacking={part: pieces for part, pieces in lacking.items() if pieces},
     )
 
 
@@ -148,9 +156,9 @@ def _coming(line: _Line) -> Coming:
     return Coming(line.order, dict(+line.left))
 
 
-def _settle(lines: Sequence[_Line], arrival: Arrived) -> bool:
+def _settle(lines: Sequence[_Line], arrival: Arrived, pieces: int) -> bool:
     """Take what came off the orders it belongs to; whether it belonged to any."""
-    left = arrival.pieces
+    left = pieces
     fitting = [line for line in lines if line.order.parts.get(arrival.part)]
     if arrival.offer is not None:
         fitting = [line for line in fitting if line.order.offer == arrival.offer] or fitting
@@ -158,7 +166,7 @@ def _settle(lines: Sequence[_Line], arrival: Arrived) -> bool:
         taken = min(left, line.left[arrival.part])
         line.left[arrival.part] -= taken
         left -= taken
-    return left < arrival.pieces
+    return left < pieces
 
 
 def _take(hand: Counter[str], lines: Sequence[_Line], part: str, pieces: int) -> int:

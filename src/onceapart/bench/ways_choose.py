@@ -171,8 +171,10 @@ def check_of(where_system: str, inputs: Mapping[str, str]) -> SumCheck:
     """The bolt sum on what was typed, for what the bolt holds; raises SnagError with all that is wrong."""
     holds = HOLDS.get(where_system, where_system)
     typed = {**inputs}
-    if holds in (*CRITICAL, *ORDINARY):
-        typed["holds"] = holds
+    if holds not in (*CRITICAL, *ORDINARY):
+        rule = f"the bolt sum says nothing of what holds the {where_system}"
+        raise SnagError(f"{where_system}: {rule}; leave --check out, or say the --system it is in")
+    typed["holds"] = holds
     try:
         return run_check(typed)
     except SumError as error:
