@@ -101,16 +101,23 @@ class Work:
 
     def access_of_job(self, job_id: str) -> tuple[str, ...]:
         """What is off while a job is done, with what that is under."""
-        job = self.jobs.get(job_id)
+        return self._access_by_job.get(job_id, ())
+
+    @cached_property
+    def _access_by_job(self) -> dict[str, tuple[str, ...]]:
+        """Asked for at every tick of a long record."""
         under = {one.id: one.under for one in self.workshop.access}
-        found: dict[str, None] = {}
-        waiting = list(job.access) if job else []
-        while waiting:
-            access = waiting.pop()
-            if access not in found:
-                found[access] = None
-                waiting.extend(under.get(access, ()))
-        return tuple(found)
+        by_job: dict[str, tuple[str, ...]] = {}
+        for job_id, job in self.jobs.items():
+            found: dict[str, None] = {}
+            waiting = list(job.access)
+            while waiting:
+                access = waiting.pop()
+                if access not in found:
+                    found[access] = None
+                    waiting.extend(under.get(access, ()))
+            by_job[job_id] = tuple(found)
+        return by_job
 
     def aftercare_of_job(self, job_id: str) -> tuple[str, ...]:
         """Aftercare that a job asks for."""
