@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from functools import cached_property
+from typing import Any
 
 from onceapart.bench.entries import Entry
 from onceapart.bench.release import CarRelease, ReleaseWalk
@@ -24,8 +25,11 @@ class Standing:
 
     def __init__(self, applied: Workshop) -> None:
         self.applied = applied
+        self.memo: dict[Hashable, Any] = {}
+        """What pages work out from the workshop alone, or from what the key names besides."""
         self._lock = threading.RLock()
         self._walks: dict[str, tuple[ReleaseWalk, Sequence[Entry]]] = {}
+        self._found: dict[str, tuple[Sequence[Entry], dt.date, CarRelease]] = {}
 
     @cached_property
     def work(self) -> Work:
@@ -35,6 +39,8 @@ class Standing:
     def release(self, entries: Sequence[Entry], car: str, on: dt.date) -> CarRelease:
         """Whether a car may go on the road on a day, and why not; only new entries are gone through."""
         with self._lock:
+            if car in self._found and self._found[car][0] is entries and self._found[car][1] == on:
+                return self._found[car][2]
             walk, taken = self._walks.get(car, (ReleaseWalk(car, self.work), ()))
             had = len(taken)
             if had > len(entries) or (had and entries[had - 1] is not taken[-1]):  # another record
@@ -43,7 +49,9 @@ class Standing:
             for entry in entries[had:]:
                 walk.take(entry)
             self._walks[car] = walk, entries
-            return walk.now(on, None)
+            found = walk.now(on, None)
+            self._found[car] = entries, on, found
+            return found
 
 
 _last: Standing | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import threading
 from dataclasses import dataclass
 from typing import Any
@@ -32,6 +33,7 @@ class Planned:
     plan: Plan
     is_old: bool
     """Whether something that plans hang on has changed since."""
+    asked_at: dt.datetime | None = None
 
 
 def chosen_plan(now: Current) -> Planned | None:
@@ -44,7 +46,7 @@ def chosen_plan(now: Current) -> Planned | None:
         return None
     workload, plan = found
     is_old = run.version_id != now.number and hangs_on_change(workshop_of(run.version), now.workshop)
-    return Planned(run.pk, run.record_number, workload, plan, is_old)
+    return Planned(run.pk, run.record_number, workload, plan, is_old, run.asked_at)
 
 
 def hangs_on_change(old: Workshop, new: Workshop) -> bool:

@@ -20,7 +20,7 @@ somebody else has changed meanwhile.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, wraps
 from typing import Any, Concatenate, ParamSpec
@@ -132,6 +132,11 @@ class Now:
     def work(self) -> Work:
         """What is known of its work, as release asks for."""
         return self._standing.work
+
+    @property
+    def memo(self) -> dict[Hashable, Any]:
+        """Kept as long as the workshop stays as it is: for what is worked out from it and takes long."""
+        return self._standing.memo
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
+from collections.abc import Hashable, MutableMapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from onceapart.bench.release import CarRelease
 from onceapart.bench.state import Snag, State
@@ -116,6 +118,7 @@ def glance_at(
     release: CarRelease,
     state: State,
     planned: Planned | None,
+    memo: MutableMapping[Hashable, Any],
 ) -> CarGlance:
     """Everything the first page says of one car.
 
@@ -131,12 +134,21 @@ def glance_at(
         From the record.
     planned : Planned or None
         The plan that is worked by.
+    memo : mapping
+        What was worked out before from the same workshop; added to.
     """
-    verdict, rules_problem = _judged(workshop, car, today)
+    key = ("glance", car.id, today)
+    if key not in memo:
+        memo[key] = _judged(workshop, car, today)
+    verdict, rules_problem, uncovered = memo[key]
     jobs = [job for job in applied.jobs if job.car == car.id]
     left = [job for job in jobs if not state.is_job_done(job.id)]
     musts = tuple(job for job in left if job.need.is_must)
     due = car.inspection.due if car.inspection else None
+    plan_key = (planned.run, planned.asked_at) if planned else None
+    cost_key = ("cost", tuple(job.id for job in musts), today, plan_key)
+    if cost_key not in memo:
+        memo[cost_key] = _cost(applied, musts, planned, today)
     found = CarGlance(
         car=car,
         today=today,
@@ -146,11 +158,11 @@ def glance_at(
         rules_problem=rules_problem,
         musts=musts,
         done=len(jobs) - len(left),
-        cost=_cost(applied, musts, planned, today),
+        cost=memo[cost_key],
         ready=_ready(musts, planned),
         stint=_next_stint(car, state, planned, today),
         snags=state.open_snags(car.id),
-        uncovered=len(propose(workshop, [verdict]).new) if verdict else 0,
+        uncovered=uncovered,
         stint_days=tuple(
             sorted({s.date for s in workshop.stints if s.date >= today and (due is None or s.date <= due)})
         ),
@@ -158,13 +170,15 @@ def glance_at(
     return _with_step(found, bool(jobs), planned)
 
 
-def _judged(workshop: Workshop, car: Car, today: dt.date) -> tuple[CarVerdict | None, str]:
+def _judged(workshop: Workshop, car: Car, today: dt.date) -> tuple[CarVerdict | None, str, int]:
+    """What an inspection would say, or why that can't be said; and jobs that findings call for besides."""
     rules = (car.inspection.rules if car.inspection else None) or USUAL_RULES
     try:
-        return inspect_car(workshop, car.id, load_pack(rules), today=today), ""
+        verdict = inspect_car(workshop, car.id, load_pack(rules), today=today)
     except OnceapartError as error:
         problem = getattr(error, "problems", (error,))[0]
-        return None, f"rule pack {rules}: {getattr(problem, 'rule', problem)}"
+        return None, f"rule pack {rules}: {getattr(problem, 'rule', problem)}", 0
+    return verdict, "", len(propose(workshop, [verdict]).new)
 
 
 def _cost(

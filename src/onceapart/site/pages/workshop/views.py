@@ -34,6 +34,7 @@ def workshop(request: HttpRequest, now: Now) -> HttpResponse:
             release=now.release(car.id),
             state=now.state,
             planned=planned,
+            memo=now.memo,
         )
         for car in now.workshop.cars
     ]
