@@ -26,7 +26,7 @@ class PartNames:
     def __init__(self, known: Iterable[str], words: Mapping[str, str] | None = None) -> None:
         self.known = dict.fromkeys(known)
         self._words = {
-            part: (_words_of(part.rpartition("/")[2]), _words_of(f"{part} {(words or {}).get(part, '')}"))
+            part: (words_of(part.rpartition("/")[2]), words_of(f"{part} {(words or {}).get(part, '')}"))
             for part in self.known
         }
 
@@ -38,14 +38,14 @@ class PartNames:
         """
         if name in self.known:
             return (name,)
-        said = _words_of(name)
+        said = words_of(name)
         if not said:
             return ()
         found = [part for part, (own, whole) in self._words.items() if said <= whole and own <= said]
         return tuple(found or [part for part, (_, whole) in self._words.items() if said <= whole])
 
 
-def _words_of(text: str) -> frozenset[str]:
+def words_of(text: str) -> frozenset[str]:
     """Words that tell one part from another, without the s of the plural."""
     words = {
         word[:-1] if len(word) > 3 and word.endswith("s") else word for word in plain_words(text).split()
