@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 WIDTH, HEIGHT = 360, 250
 LEFT, RIGHT, TOP, BOTTOM = 50, 300, 34, 205
+NEAR = 20
+"""Spots nearer than this to one another are drawn as one."""
 
 
 @dataclass(frozen=True)
@@ -25,7 +27,7 @@ class Way:
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a way is drawn; ``x`` and ``y`` in units of the picture. Ways on one spot share it."""
+    """Where a way is drawn; ``x`` and ``y`` in units of the picture. Ways on one spot, or near it, share it."""
 
     x: float
     y: float
@@ -72,7 +74,13 @@ def picture_of(ways: Sequence[Way]) -> Picture | None:
     spots: dict[tuple[float, float], list[Way]] = {}
     for way in shown:
         assert way.ready is not None
-        spots.setdefault((x(way.ready), y(way.money)), []).append(way)
+        here = (x(way.ready), y(way.money))
+        near = (
+            spot
+            for spot, there in spots.items()
+            if math.dist(spot, here) < NEAR and there[0].fits == way.fits
+        )
+        spots.setdefault(next(near, here), []).append(way)
     labels: list[Tick] = []
     for date in sorted(set(dates)):
         tick = Tick(x(date), f"{date.day} {date:%b}")
