@@ -27,7 +27,7 @@ class Way:
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a way is drawn; ``x`` and ``y`` in units of the picture. Ways on one spot, or near it, share it."""
+    """Where a way is drawn; ``x`` and ``y`` in units of the picture. Ways near one another share it."""
 
     x: float
     y: float
