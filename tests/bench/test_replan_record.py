@@ -9,7 +9,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from snag_cases import SATURDAY, Bench, at, workshop
 
-from onceapart.bench.entries import Corrected, Limits, Started, StopgapFitted, Stopped, Ticked, Unticked
+from onceapart.bench.entries import (
+    Corrected,
+    Limits,
+    Started,
+    StopgapFitted,
+    Stopped,
+    Ticked,
+    Unticked,
+    WayChosen,
+)
+from onceapart.bench.replan_card import card_left
 from onceapart.bench.replan_changes import as_planned, as_replanned, changes, changes_in_words
 from onceapart.bench.replan_done import operation_minutes
 from onceapart.bench.replan_plan import plan_anew
@@ -230,3 +240,29 @@ def test_an_inspection_that_no_longer_holds_is_said() -> None:
     bench = Bench(plan=first_plan())
     left = bench.left(day=dt.date(2026, 4, 5))
     assert best_plan(left.workload).status is Status.IMPOSSIBLE
+
+
+def test_a_card_of_what_is_left_has_no_step_that_is_done() -> None:
+    bench = Bench(plan=first_plan())
+    bench.tick("off:wren/front/on-stands", "off:wren/front-left/wheel", *DISCS)
+    opened = bench.snag("seized", "do:wren-discs:disc-on:front-right", part="disc-retaining-screw")
+    bench.add(WayChosen(time=at(), snag=opened.id, way="heat", minutes=25))
+    bench.add(stopgap("wren-hanger"))
+    left = bench.left()
+    answer = plan_anew(left)
+    assert answer.plan is not None
+    for place in range(len(left.workload.stints)):
+        card = card_left(left, bench.state, answer.plan, place)
+        assert card.minutes == sum(step.minutes for step in card.steps)
+        found_off = {f"off:{name}" for name in answer.plan.found_off(left.workload, place)}
+        assert not {step.id for step in card.steps} & {*DISCS, *found_off}
+        seen: set[str] = set()
+        for step in card.steps:
+            assert seen >= {*step.needs}
+            seen.add(step.id)
+        if "wren-discs" in answer.plan.work[place].jobs:
+            assert "do:wren-discs:pads-in:front-left" in seen
+            assert card.open_stopgaps
+            own = sum(step.minutes for step in card.steps if step.id.startswith("do:wren-discs:"))
+            done = sum(operation_minutes(bench.work, bench.work.jobs["wren-discs"])[one] for one in DISCS)
+            assert own == (bench.work.jobs["wren-discs"].minutes or 0) - done + 25

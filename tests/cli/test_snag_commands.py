@@ -219,3 +219,16 @@ def test_a_broken_saved_plan_is_refused(run: Run, file: str, tmp_path: Path) -> 
 def test_a_file_from_standard_input_has_no_record(run: Run) -> None:
     for command in ("replan", "order", "snag"):
         assert "name the file" in run(command, "-").err
+
+
+def test_the_card_of_a_stint_of_the_new_plan(run: Run, file: str) -> None:
+    card = run("replan", file, *DAY, "--card", "2026-03-14")
+    assert card.status == 0
+    assert "job card for Sat 14 Mar 2026" in card.out
+    assert "Off already  wren/front/on-stands, wren/front-left/wheel" in card.out
+    assert all(len(line) <= 80 for line in card.out.splitlines())
+    data = json.loads(run("replan", file, *DAY, "--card", "2026-03-14", "--json").out)
+    assert data["steps"]
+    ran = run("replan", file, *DAY, "--card", "2026-03-15")
+    assert ran.status == 2
+    assert "left are 2026-03-14" in " ".join(ran.err.split())

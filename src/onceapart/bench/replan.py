@@ -49,6 +49,8 @@ class Left:
 
     workshop: Workshop
     workload: Workload
+    work: Work
+    """The workshop as it was, stopgaps' jobs included."""
     spent: Spent
     orders: tuple[Order, ...]
     stock: Stock
@@ -154,6 +156,7 @@ def replanned(
     return Left(
         workshop=left,
         workload=workload,
+        work=work,
         spent=spent_of(work, state, old, plan, orders, stock, done, workload, day),
         orders=orders,
         stock=stock,

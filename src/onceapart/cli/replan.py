@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from onceapart.cli.plan import IMPOSSIBLE, INTERRUPTED, NO_PLAN_YET, AimName, AimOption, JsonOption
-from onceapart.cli.record_bench import Bench, File, WhoOption, at_bench
+from onceapart.cli.record_bench import Bench, File, WhoOption, at_bench, refuse
 from onceapart.cli.replan_load import PlanOption, Standing, TodayOption, standing
 
 if TYPE_CHECKING:
@@ -39,6 +39,10 @@ def replan(
     order: Annotated[
         bool, typer.Option("--order", help="Note the new orders, and the old plan's, as placed.")
     ] = False,
+    card: Annotated[
+        str | None,
+        typer.Option("--card", metavar="DATE|ID", help="Print the job card of this stint of the new plan."),
+    ] = None,
     who: WhoOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -55,7 +59,9 @@ def replan(
         _no_plan(stands, answer, as_json=as_json)
     if order:
         _note_orders(bench, stands, answer, who)
-    if as_json:
+    if card is not None:
+        _show_card(bench, stands, answer, card, as_json=as_json)
+    elif as_json:
         typer.echo(json.dumps(_as_json(stands, answer), indent=2, ensure_ascii=False))
     else:
         _show(stands, answer, is_noted=order)
@@ -101,6 +107,32 @@ def _note_orders(bench: Bench, stands: Standing, answer: Answer, who: str | None
     old = noted_orders(bench.state, stands.left.orders, now(), who)
     for entry in (*old, *ordered_now(stands.left, answer.plan, now(), who)):
         bench.add(entry)
+
+
+def _show_card(bench: Bench, stands: Standing, answer: Answer, wanted: str, *, as_json: bool) -> None:
+    from onceapart.bench.replan_card import card_left
+    from onceapart.cli.words import day
+
+    assert answer.plan is not None
+    stints = stands.left.workload.stints
+    named = [at for at, one in enumerate(stints) if wanted in (one.id, one.date.isoformat(), one.label)]
+    if len(named) != 1:
+        there = ", ".join(one.label for one in stints) or "none"
+        refuse(f"--card {wanted}: this names {len(named) or 'no'} stint; left are {there}")
+    made = card_left(stands.left, bench.state, answer.plan, named[0])
+    if as_json:
+        from onceapart.bench.card_data import card_to_json
+
+        typer.echo(json.dumps(card_to_json(made), indent=2, ensure_ascii=False))
+        return
+    from onceapart.cli.card_page import show_card
+
+    busy = [
+        day(stint.date) + (f" {stint.id}" if stint.id else "")
+        for stint, work in zip(stints, answer.plan.work, strict=True)
+        if work.jobs or work.access
+    ]
+    show_card(made, busy)
 
 
 def _as_json(stands: Standing, answer: Answer) -> dict[str, Any]:
