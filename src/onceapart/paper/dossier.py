@@ -109,7 +109,7 @@ class _DossierWriter:
         photos = self._photos(found)
         return {
             "car": self.car.name,
-            "short": shortened(self.car.name),
+            "short": shortened(self.car.name, 36),
             "date": day(self.today),
             "what": WHAT_IT_IS,
             "facts": self._facts(self.car, record["odometer"], found),

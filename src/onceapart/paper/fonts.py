@@ -195,9 +195,9 @@ def _letters_of(path: Path) -> frozenset[int]:
 
     try:
         if path.suffix.lower() in (".ttc", ".otc"):
-            fonts = list(TTCollection(path, lazy=True).fonts)
-        else:
-            fonts = [TTFont(path, lazy=True)]
-        return frozenset(code for font in fonts for code in font.getBestCmap() or {})
+            with TTCollection(path, lazy=True) as several:
+                return frozenset(code for font in several.fonts for code in font.getBestCmap() or {})
+        with TTFont(path, lazy=True) as font:
+            return frozenset(font.getBestCmap() or {})
     except (TTLibError, OSError, KeyError, ValueError):
         return frozenset()

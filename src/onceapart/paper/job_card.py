@@ -78,6 +78,8 @@ class _CardWriter:
         return {
             "workshop": card.workshop,
             "date": date,
+            "short": shortened(", ".join(self.names.get(car, car) for car in card.cars), 36),
+            "short_date": shortened(date, 28),
             "time": f"{hours(card.minutes)} of {hours(card.minutes_available)}",
             "steps": count(len(card.steps), "step"),
             "stopgaps": list(card.open_stopgaps),
@@ -99,7 +101,6 @@ class _CardWriter:
         order = ", ".join(f"{group['stop']} {group['title']}" for group in groups if group["car"] == car)
         return {
             "name": name,
-            "short": shortened(name),
             "jobs": [
                 {"title": f"{job.title} {place_words(job.place)}".strip(), "minutes": hours(job.minutes)}
                 for job in self.card.jobs
@@ -130,7 +131,7 @@ class _CardWriter:
                 {
                     "car": car,
                     "car_name": self.names.get(car, car),
-                    "car_short": shortened(self.names.get(car, car)),
+                    "car_short": shortened(self.names.get(car, car), 36),
                     "phase": _PHASES.get(phase, ""),
                     "place": place,
                     "stop": stop,

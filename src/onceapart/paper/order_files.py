@@ -54,7 +54,7 @@ def orders_pdf(orders: Orders, *, size: PaperSize = PaperSize.A4, fonts: Sequenc
     placed = day(orders.placed)
     data = {
         "workshop": orders.workshop,
-        "short": shortened(orders.workshop),
+        "short": shortened(orders.workshop, 36),
         "placed": placed,
         "sheets": [_sheet(sheet, orders) for sheet in orders.sheets],
         "sums": [
@@ -74,7 +74,7 @@ def _sheet(sheet: OrderSheet, orders: Orders) -> dict[str, Any]:
 
     return {
         "seller": sheet.name,
-        "short": shortened(sheet.name),
+        "short": shortened(sheet.name, 36),
         "lines": [
             {
                 "title": line.title,
