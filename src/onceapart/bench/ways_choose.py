@@ -200,6 +200,12 @@ def _makeshift(
     system = choice.system or where.system
     if choice.system is not None and system not in KNOWN_SYSTEMS:
         raise SnagError(f"{system}: there is no such system; use one of {', '.join(KNOWN_SYSTEMS)}")
+    is_known = where.system in KNOWN_SYSTEMS and system not in where.systems
+    if is_known and needs_check(where.system) and not needs_check(system):
+        raise SnagError(
+            f"{system}: by its job this is in the {where.system}, where a makeshift needs check and "
+            "signature; leave --system out"
+        )
     is_substitute = made.way.act == "substitute"
     if is_substitute and not choice.check:
         raise SnagError(
