@@ -40,8 +40,8 @@ COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
 
 
-COMBINE_AT_MEETINGS = frozenset({1, 4, 12, 40, 120})
-"""The same by counts of times that purchases and work have met."""
+COMBINE_AFTER_TURNS = frozenset({6, 24, 96, 384})
+"""The same by turns that purchases and work have taken."""
 
 
 def first_patterns(jobs: int) -> int:
@@ -176,16 +176,16 @@ class Search:
             return bound
         self._say("root", bound)
 
-        def on_meeting(times: int, low: float) -> None:
+        def on_turn(turns: int, low: float) -> None:
             self._say("sides", low)
-            if times in COMBINE_AT_MEETINGS:
+            if turns in COMBINE_AFTER_TURNS:
                 patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
-                left, live = self.effort.seconds_left, frozenset(sides.bought)
+                left, live = self.effort.seconds_left, sides.bought
                 self.offer(combined_plan(master, patterns, live=live, gap=0.003, nodes=30, seconds=left))
                 tree.shown = self.shown(phase)
                 self._say("sides", low)
 
-        sides = Sides(tree, on_meeting)
+        sides = Sides(tree, on_turn)
         return sides.search(bound)
 
     def _improve(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> None:

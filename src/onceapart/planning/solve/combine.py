@@ -25,9 +25,10 @@ def combined_plan(
 ) -> Plan | None:
     """The best plan found from some patterns of each (block, slot), within an effort that is counted in
     nodes and gap, so that it is the same every time; by the clock only where ``seconds`` is given. None where
-    none was found."""
+    none was found. ``live`` are the offers to choose from; default all."""
     if seconds is not None and seconds <= 0:
         return None
+    slots = master.slots.slots
     apart = Master(
         master.reduced,
         master.blocks,
@@ -39,7 +40,7 @@ def combined_plan(
     apart.add_single_jobs()
     nothing = [-1] * len(master.blocks.blocks)
     for (b, slot), picks in sorted(patterns.items()):
-        for stint in master.slots.slots[slot].stints:
+        for stint in slots[slot].stints:
             for pick in picks:
                 apart.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
     program = apart.program
@@ -49,6 +50,8 @@ def combined_plan(
     types = np.array([kinds.kInteger if at else kinds.kContinuous for at in whole])
     highs = program.highs
     highs.changeColsIntegrality(n, np.arange(n, dtype=np.int32), types)
+    if live is not None:
+        highs.setOptionValue("presolve", "on")
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_max_nodes", nodes)
     if seconds is not None:

@@ -141,13 +141,12 @@ class Part:
 class Sides:
     """The search. ``tree`` is over the work's program, which is the master with purchases set."""
 
-    def __init__(self, tree: Tree, on_meeting: Callable[[int, float], None]) -> None:
+    def __init__(self, tree: Tree, on_turn: Callable[[int, float], None]) -> None:
         self.tree, self.master, self.effort = tree, tree.master, tree.effort
-        self.on_meeting = on_meeting
-        self.bought: set[str] = set()
-        """Offers bought in some part so far."""
+        self.on_turn = on_turn
         self.purchases = Purchases(tree.master, tree.effort)
-        self.meetings = 0
+        self.turns = 0
+        self.most_bought: Changes = {}
         self.close = 1.0
 
     def search(self, bound: float) -> float:
@@ -194,14 +193,14 @@ class Sides:
             if bought is None or part.bound > tree.better_limit or self.effort.is_spent:
                 return None
             self.close = CLOSE * abs(low) + 1.0
-            self.bought |= {str(key[1]) for key, (amount, _) in bought.items() if key[0] == "buy" and amount}
+            for key, (_, amount) in bought.items():
+                self.most_bought[key] = (0.0, max(amount, self.most_bought.get(key, (0.0, 0.0))[1]))
             self.set_purchases = bought
             tree.go_to(Node(part.bound, 0, {**part.changes, **bought}))
             below = self._solve_work()
             if below is None:
                 return None
             if tree.program.objective - low <= self.close:
-                self._meet(part)
                 if not cuts or not add_violated_cuts(master, tree.program.values()):
                     return tree.program.values()
                 cuts -= 1
@@ -209,11 +208,24 @@ class Sides:
                 if below is None:
                     return None
             part.rows.add(self.purchases.add_prices(below))
+            if not part.changes and not self._look_between(part):
+                return None
+            self.turns += 1
+            self.on_turn(self.turns, part.bound)
         return None
 
-    def _meet(self, part: Part) -> None:
-        self.meetings += 1
-        self.on_meeting(self.meetings, part.bound)
+    def _look_between(self, part: Part) -> bool:
+        """Learn what the work costs, too, where all is bought in parts that was bought whole so far."""
+        self.tree.go_to(Node(part.bound, 0, {**self.most_bought, **part.changes}))
+        below = self._solve_work()
+        if below is not None:
+            part.rows.add(self.purchases.add_prices(below))
+        return below is not None
+
+    @property
+    def bought(self) -> frozenset[str]:
+        """Offers bought in some part of the search so far."""
+        return frozenset(str(key[1]) for key, (_, most) in self.most_bought.items() if key[0] == "buy" and most)
 
     def _solve_work(self) -> float | None:
         """Solve over all contents; what pricing leaves below the solution. None where it has none."""
