@@ -19,7 +19,6 @@ from onceapart.planning.plan import Aim, Plan, Status, plan_of
 from onceapart.planning.reduce import Reduced, reduce_workload
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.solve.combine import combined_plan, patterns_in_use
-from onceapart.planning.solve.improve import improve
 from onceapart.planning.solve.master import Master, Weights
 from onceapart.planning.solve.phases import Phase, phases_of
 from onceapart.planning.solve.pricing import Cut
@@ -40,7 +39,7 @@ COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
 
 
-COMBINE_AFTER_TURNS = frozenset({6, 24, 96, 384})
+COMBINE_AFTER_TURNS = frozenset({6, 11, 24, 96, 384})
 """The same by turns that purchases and work have taken."""
 
 
@@ -92,6 +91,7 @@ class Search:
                 return not (self.effort.stopped or self.effort.in_doubt), bound, phase.name
             shown = self.shown(phase)
             assert shown is not None
+            assert self.best_rank is not None
             if self.effort.stopped or self.effort.in_doubt:
                 if self._total() in self.phases[: self.phases.index(phase)]:
                     # Only ties were left to break: the total is the best there is.
@@ -186,18 +186,8 @@ class Search:
                 self._say("sides", low)
 
         sides = Sides(tree, on_turn)
-        return sides.search(bound)
-
-    def _improve(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> None:
-        def offer(plan: Plan | None) -> Plan:
-            self.offer(plan)
-            self._say("root", None)
-            assert self.best is not None
-            return self.best
-
-        assert self.best is not None
-        penalty = self._penalty(phase)
-        improve(reduced, blocks, phase, self.best, lambda: self.shown(phase), offer, self.effort, penalty)
+        # What ties with the best plan, be it that plan alone, is not to be lost to rounding.
+        return min(sides.search(bound), tree.tie_limit)
 
     def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
         self._say(phase.name, bound)

@@ -166,7 +166,7 @@ class Master:
                     figures["spare"] = -float(new)
                 lower = 1.0 if after is None and job.is_must else 0.0
                 self._column(("done", at, end), lower, 1.0, **figures)
-            for before, end in itertools.pairwise([None, *ends]):
+            for before, end in zip([None, *ends], ends, strict=False):
                 terms = [(self.program.column["done", at, end], 1.0)]
                 if before is not None:
                     terms.append((self.program.column["done", at, before], -1.0))
@@ -207,7 +207,9 @@ class Master:
             if tool.hire is not None:
                 for stint in self.stints:
                     if stint in used:
-                        hired[stint] = self._column(("hire", at, stint), 0, self.times[stint], money=tool.hire)
+                        hired[stint] = self._column(
+                            ("hire", at, stint), 0, self.times[stint], money=tool.hire
+                        )
             if len(hired) > 1:
                 times = self._column(("hires", at), 0, sum(self.times[s] for s in hired))
                 self.program.add_row(0.0, 0.0, [*((c, 1.0) for c in hired.values()), (times, -1.0)])
@@ -218,7 +220,11 @@ class Master:
                         self.program.add_row(
                             -INF,
                             0.0,
-                            [(c, -n) for c, n in ((hired.get(s), 1.0), (own, self.times[s])) if c is not None],
+                            [
+                                (c, -n)
+                                for c, n in ((hired.get(s), 1.0), (own, self.times[s]))
+                                if c is not None
+                            ],
                         )
                         for s in self.stints
                     ]

@@ -22,13 +22,15 @@ from numpy.typing import NDArray
 from onceapart.planning.solve.cuts import add_violated_cuts
 from onceapart.planning.solve.master import Master
 from onceapart.planning.solve.program import INF
-from onceapart.planning.solve.tree import Changes, Effort, EffortSpent, Node, Tree
+from onceapart.planning.solve.tree import Changes, Effort, Node, Tree
 
 PURCHASES = frozenset({"buy", "extra", "pays", "free", "order"})
 TURNS = 40
 """Turns the two sides take at most in one part of the search."""
 CLOSE = 2e-4
 """The two sides have met when they differ by no more than this part of what all costs."""
+MARGIN = 0.05
+"""What the tolerances of the purchases' program can hide. [minor units]"""
 ROOT_CUTS, PART_CUTS = 12, 2
 """Times cuts are looked for, once the sides have met, at the root and in other parts."""
 
@@ -54,7 +56,9 @@ class Purchases:
         )
         self.program = program = bare.program
         self.work = program.add_column(("work",), 1.0, -1e12)
-        self.inside = {key[1:]: at for at, key in enumerate(program.keys) if key[0] == "slack" and len(key) == 3}
+        self.inside = {
+            key[1:]: at for at, key in enumerate(program.keys) if key[0] == "slack" and len(key) == 3
+        }
         n = len(program.keys)
         costs = np.zeros(n)
         for at, key in enumerate(program.keys):
@@ -96,7 +100,9 @@ class Purchases:
     def go_to(self, changes: Changes, rows: set[int]) -> None:
         """Set the bounds of a part of the search, and the rows that hold in it."""
         program = self.program
-        new = {key: bounds for key, bounds in changes.items() if key[0] in ("done", "in") or key[0] in PURCHASES}
+        new = {
+            key: bounds for key, bounds in changes.items() if key[0] in ("done", "in") or key[0] in PURCHASES
+        }
         for key in self.changes.keys() | new.keys():
             column = program.column[key]
             program.set_bounds(column, *new.get(key, (program.lower[column], program.upper[column])))
@@ -150,7 +156,7 @@ class Sides:
         self.close = 1.0
 
     def search(self, bound: float) -> float:
-        """Search from the master as it is solved until the effort is spent; a figure that no plan is below."""
+        """Search from the master as solved until the effort is spent; a figure that no plan is below."""
         tree = self.tree
         heap = [Part(bound, 0, {}, {self.purchases.add_prices(0.0)})]
         closed = INF
@@ -165,6 +171,7 @@ class Sides:
                 heapq.heappush(heap, part)
                 break
             if part.bound > tree.better_limit:
+                closed = min(closed, part.bound)
                 continue
             if values is not None:
                 basis, objective = tree.program.basis(), tree.program.objective
@@ -189,7 +196,7 @@ class Sides:
         for _ in range(TURNS):
             self.purchases.go_to(part.changes, part.rows)
             low, bought = self.purchases.solve()
-            part.bound = max(part.bound, low)
+            part.bound = max(part.bound, low - MARGIN - 1e-6 * abs(low))
             if bought is None or part.bound > tree.better_limit or self.effort.is_spent:
                 return None
             self.close = CLOSE * abs(low) + 1.0
@@ -225,7 +232,9 @@ class Sides:
     @property
     def bought(self) -> frozenset[str]:
         """Offers bought in some part of the search so far."""
-        return frozenset(str(key[1]) for key, (_, most) in self.most_bought.items() if key[0] == "buy" and most)
+        return frozenset(
+            str(key[1]) for key, (_, most) in self.most_bought.items() if key[0] == "buy" and most
+        )
 
     def _solve_work(self) -> float | None:
         """Solve over all contents; what pricing leaves below the solution. None where it has none."""
