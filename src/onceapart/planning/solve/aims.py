@@ -39,7 +39,7 @@ COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
 
 
-COMBINE_AFTER_TURNS = frozenset({6, 11, 24, 96, 384})
+COMBINE_AFTER_TURNS = frozenset({5, 9, 24, 96, 384})
 """The same by turns that purchases and work have taken."""
 
 

@@ -1,10 +1,10 @@
 """Rows that know that what is done in a stint has to fit it, and not only all stints together.
 
 A *dual feasible function* f keeps sums: where minutes add up to a stint's room or less, f of them adds up to
-1 or less. So over all contents of a slot f adds up to the slot's number of stints or less; and over those
-that need a tool, to the number of stints the tool is there. The families are those of S. P. Fekete, J. Schepers,
-"New classes of fast lower bounds for bin packing problems", Mathematical Programming 91, 2001 (reference
-from memory; the property itself is tested).
+1 or less. So over all contents of a slot f adds up to the slot's number of stints or less; over those
+that need a tool, to the number of stints the tool is there. The families are those of S. P. Fekete,
+J. Schepers, "New classes of fast lower bounds for bin packing problems", Mathematical Programming 91, 2001
+(reference from memory; the property itself is tested).
 """
 
 from __future__ import annotations
