@@ -53,6 +53,7 @@ def test_the_ways_of_large_workshops_find_it_too(way, seed, monkeypatch):
     """Columns of one block each, and blocks cut in two with set-ups that span them."""
     if "apart" in way:
         monkeypatch.setattr(aims, "PATTERNS_TOGETHER", 0)
+        monkeypatch.setattr(aims, "COMBINE_AFTER_TURNS", frozenset({1, 2, 4}))
     if "cut" in way:
         monkeypatch.setattr(patterns, "MAX_PATTERNS", 2)
         monkeypatch.setattr(patterns, "SMALL_BLOCK", 1)

@@ -45,6 +45,15 @@ class Block:
     shared: tuple[tuple[int, Floats], ...]
     """Set-ups shared with other blocks by position, and where a pattern needs them."""
 
+    def needs(self, tool: int, pick: int | None = None) -> Floats | float:
+        """(P,) where a pattern needs a tool, or of one pattern; ones for tool -1."""
+        if tool < 0:
+            return 1.0
+        where = next((where for at, where in self.tools if at == tool), None)
+        if where is None:
+            return 0.0
+        return where if pick is None else float(where[pick])
+
     def mask_of(self, jobs: tuple[int, ...]) -> int:
         """Bit mask of those of the jobs that are in this block."""
         return sum(1 << at for at, job in enumerate(self.jobs) if job in jobs)

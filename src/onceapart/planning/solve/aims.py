@@ -19,11 +19,12 @@ from onceapart.planning.plan import Aim, Plan, Status, plan_of
 from onceapart.planning.reduce import Reduced, reduce_workload
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.solve.combine import combined_plan, patterns_in_use
-from onceapart.planning.solve.improve import improve
 from onceapart.planning.solve.master import Master, Weights
 from onceapart.planning.solve.phases import Phase, phases_of
 from onceapart.planning.solve.pricing import Cut
 from onceapart.planning.solve.program import Key
+from onceapart.planning.solve.sides import Sides
+from onceapart.planning.solve.slots import alike_slots
 from onceapart.planning.solve.tree import Effort, EffortSpent, Node, Tree
 from onceapart.planning.workload import Workload
 
@@ -36,6 +37,10 @@ USUAL_WORK = 400_000
 proven in less, and 80 jobs are stopped after some minutes."""
 COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
+
+
+COMBINE_AFTER_TURNS = frozenset({5, 9, 24, 96, 384})
+"""The same by turns that purchases and work have taken."""
 
 
 def first_patterns(jobs: int) -> int:
@@ -84,10 +89,14 @@ class Search:
                 bound, tree = self._later_phase(phase, tree, limits)
             if self.best is None:
                 return not (self.effort.stopped or self.effort.in_doubt), bound, phase.name
-            if self.effort.stopped or self.effort.in_doubt:
-                return False, bound, phase.name
             shown = self.shown(phase)
             assert shown is not None
+            assert self.best_rank is not None
+            if self.effort.stopped or self.effort.in_doubt:
+                if self._total() in self.phases[: self.phases.index(phase)]:
+                    # Only ties were left to break: the total is the best there is.
+                    return False, float(self.best_rank[self._total().place]), "total"
+                return False, bound, phase.name
             limits.append((phase.weights, phase.ties(shown)))
         assert self.best_rank is not None
         return True, float(self.best_rank[self._total().place]), "total"
@@ -118,24 +127,22 @@ class Search:
     def _first_phase(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> tuple[float, Tree]:
         self._say("root", None)
         apart = sum(len(block.masks) for block in blocks.blocks) > PATTERNS_TOGETHER
+        by_sides = apart and not reduced.stands  # what stands between stints tells them apart
+        low = self._by_sides(phase, reduced, blocks) if by_sides else -math.inf
+        if self.effort.stopped and self.best is not None:
+            return low, self._tree(Master(reduced, blocks, phase.weights, apart=apart), phase)
         master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase), apart=apart)
         master.add_single_jobs()
         tree = self._tree(master, phase)
         try:
             bound, values = tree.solve_root()
         except EffortSpent as spent:
-            return spent.bound, tree
+            return max(low, spent.bound), tree
         if values is None:
             return bound, tree
         self._say("root", bound)
         root = Node(bound, 0, {}, master.program.basis())
-        if apart:
-            with contextlib.suppress(EffortSpent):
-                tree.dive(root)
-            self._say("dive", bound)
-        if apart and self.best is not None:
-            self._improve(phase, reduced, blocks)
-        else:
+        if not by_sides or self.best is None:
             patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
             left = self.effort.seconds_left
             self.offer(combined_plan(master, patterns, gap=0.02, nodes=30, seconds=left))
@@ -146,25 +153,42 @@ class Search:
         try:
             bound, values = tree.solve_node()
         except EffortSpent as spent:
-            return max(bound, spent.bound), tree
+            return max(low, bound, spent.bound), tree
         if values is None:
             return bound, tree
         if tree.shown is not None:
             master = trimmed(master, tree.tie_limit - bound)
             tree = self._tree(master, phase)
-        bound = tree.search([Node(bound, 0, {})], lambda low: self._during(tree, phase, low))
+        bound = tree.search([Node(max(low, bound), 0, {})], lambda at: self._during(tree, phase, at))
         return bound, tree
 
-    def _improve(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> None:
-        def offer(plan: Plan | None) -> Plan:
-            self.offer(plan)
-            self._say("root", None)
-            assert self.best is not None
-            return self.best
+    def _by_sides(self, phase: Phase, reduced: Reduced, blocks: Blocks) -> float:
+        """A plan and a bound of a large workshop: stints that are alike put together, purchases whole."""
+        slots = alike_slots(reduced, reduced.offers)
+        master = Master(reduced, blocks, phase.weights, penalty=self._penalty(phase), apart=True, slots=slots)
+        master.add_single_jobs()
+        tree = self._tree(master, phase)
+        tree.shown = None
+        try:
+            bound, values = tree.solve_root()
+        except EffortSpent as spent:
+            return spent.bound
+        if values is None:
+            return bound
+        self._say("root", bound)
 
-        assert self.best is not None
-        penalty = self._penalty(phase)
-        improve(reduced, blocks, phase, self.best, lambda: self.shown(phase), offer, self.effort, penalty)
+        def on_turn(turns: int, low: float) -> None:
+            self._say("sides", low)
+            if turns in COMBINE_AFTER_TURNS:
+                patterns = patterns_in_use(master, first_patterns(len(reduced.jobs)))
+                left, live = self.effort.seconds_left, sides.bought
+                self.offer(combined_plan(master, patterns, live=live, gap=0.003, nodes=30, seconds=left))
+                tree.shown = self.shown(phase)
+                self._say("sides", low)
+
+        sides = Sides(tree, on_turn)
+        # What ties with the best plan, be it that plan alone, is not to be lost to rounding.
+        return min(sides.search(bound), tree.tie_limit)
 
     def _during(self, tree: Tree, phase: Phase, bound: float) -> None:
         self._say(phase.name, bound)
@@ -264,6 +288,7 @@ def rebuilt(
         penalty=master.penalty if penalty is None else penalty,
         allowed=master.allowed if allowed is None else allowed,
         apart=master.apart,
+        slots=master.slots,
     )
     bounds = {
         key: (program.lower[column], program.upper[column])
@@ -281,6 +306,9 @@ def rebuilt(
             new.add_content(stint, picks)
     for cut in [cut for cut in master.cut_rows if cut.least == 2] if cuts is None else cuts:
         new.add_cut(cut, 1.0)
+    for fit in master.fit_rows:
+        if fit not in new.fit_rows:
+            new.add_fit(fit)
     return new
 
 

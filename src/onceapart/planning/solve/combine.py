@@ -18,28 +18,31 @@ def combined_plan(
     patterns: Mapping[tuple[int, int], NDArray[np.int64]],
     *,
     weights: Weights | None = None,
+    live: frozenset[str] | None = None,
     gap: float = 0.002,
     nodes: int = 100,
     seconds: float | None = None,
 ) -> Plan | None:
-    """The best plan found from some patterns of each (block, stint), within an effort that is counted in
+    """The best plan found from some patterns of each (block, slot), within an effort that is counted in
     nodes and gap, so that it is the same every time; by the clock only where ``seconds`` is given. None where
-    none was found."""
+    none was found. ``live`` are the offers to choose from; default all."""
     if seconds is not None and seconds <= 0:
         return None
+    slots = master.slots.slots
     apart = Master(
         master.reduced,
         master.blocks,
         weights or master.weights,
-        live=frozenset(offer.id for offer in master.offers),
+        live=frozenset(offer.id for offer in master.offers) if live is None else live,
         penalty=master.penalty,
         apart=True,
     )
     apart.add_single_jobs()
     nothing = [-1] * len(master.blocks.blocks)
-    for (b, stint), picks in sorted(patterns.items()):
-        for pick in picks:
-            apart.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
+    for (b, slot), picks in sorted(patterns.items()):
+        for stint in slots[slot].stints:
+            for pick in picks:
+                apart.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
     program = apart.program
     n = len(program.keys)
     whole = [program.whole[at] or at in apart.contents for at in range(n)]
@@ -47,6 +50,8 @@ def combined_plan(
     types = np.array([kinds.kInteger if at else kinds.kContinuous for at in whole])
     highs = program.highs
     highs.changeColsIntegrality(n, np.arange(n, dtype=np.int32), types)
+    if live is not None:
+        highs.setOptionValue("presolve", "on")
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_max_nodes", nodes)
     if seconds is not None:

@@ -14,6 +14,7 @@ from collections import defaultdict
 import numpy as np
 from numpy.typing import NDArray
 
+from onceapart.planning.solve.fits import candidates
 from onceapart.planning.solve.master import Master
 from onceapart.planning.solve.pricing import Cut
 
@@ -48,4 +49,22 @@ def add_violated_cuts(master: Master, values: NDArray[np.float64]) -> int:
     found.sort(key=lambda item: item[:3])
     for _, _, _, cut in found[:MOST_AT_ONCE]:
         master.add_cut(cut, 1.0)
-    return min(len(found), MOST_AT_ONCE)
+    return min(len(found), MOST_AT_ONCE) + (_add_violated_fits(master, values) if master.apart else 0)
+
+
+def _add_violated_fits(master: Master, values: NDArray[np.float64]) -> int:
+    """Add each slot's most violated row about what fits."""
+    held: dict[int, list[tuple[float, float]]] = defaultdict(list)
+    for column, (slot, _) in master.contents.items():
+        if column < len(values) and values[column] > 1e-7:
+            held[slot].append((master.figures[column]["minutes"], float(values[column])))
+    added = 0
+    for slot, pairs in sorted(held.items()):
+        minutes, amounts = np.array(pairs).T
+        fits = candidates(slot, master.slots.slots[slot].room, minutes)
+        over = [(float(fit.of(minutes) @ amounts) - master.times[slot], fit) for fit in fits]
+        worst, fit = max(over)
+        if worst > LEAST_VIOLATION and fit not in master.fit_rows:
+            master.add_fit(fit)
+            added += 1
+    return added

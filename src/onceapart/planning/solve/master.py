@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from onceapart.planning.patterns import Blocks
 from onceapart.planning.reduce import Reduced, Stand
+from onceapart.planning.solve.fits import Fit
 from onceapart.planning.solve.pricing import (
     Cut,
     Duals,
@@ -35,6 +36,7 @@ from onceapart.planning.solve.pricing import (
     stint_front,
 )
 from onceapart.planning.solve.program import INF, Key, Program
+from onceapart.planning.solve.slots import Slots, single_slots
 from onceapart.planning.workload import Seller
 
 FIGURES = ("money", "minutes", "worth", "orders", "spare", "days")
@@ -81,8 +83,10 @@ class Master:
         penalty: float = 1e5,
         apart: bool = False,
         allowed: list[NDArray[np.bool_]] | None = None,
+        slots: Slots | None = None,
     ) -> None:
         self.reduced, self.blocks, self.weights = reduced, blocks, dict(weights)
+        self.slots = slots or single_slots(reduced)
         limits = list(limits)
         self.asked = {name for named in (weights, *(w for w, _ in limits)) for name in named}
         self.penalty, self.apart = penalty, apart
@@ -93,11 +97,14 @@ class Master:
         self.known: set[Content] = set()
         self.slacks: list[int] = []
         self.offers = [o for o in reduced.offers if live is None or o.id in live]
-        self.stints = range(len(reduced.room))
+        self.stints = range(len(self.slots.slots))
+        self.room = np.array([slot.room for slot in self.slots.slots], np.float64)
+        self.times = np.array([len(slot.stints) for slot in self.slots.slots])
         self.tool_rows: dict[tuple[int, int], list[int]] = {}
         self.shared_rows: dict[tuple[int, int], list[int]] = {}
         self.had: dict[int, list[list[int]]] = {}
         self.cut_rows: dict[Cut, int] = {}
+        self.fit_rows: dict[Fit, int] = {}
         self.counted: dict[Cut, NDArray[np.bool_]] = {}
         self.limits: list[tuple[Weights, int]] = []
         self.room_rows: list[int] = []
@@ -131,30 +138,59 @@ class Master:
     def done(self, job: int, stint: int) -> int | None:
         """Column of a job being done in this stint or before; None where it can't be yet."""
         data = self.reduced.jobs[job]
-        return None if stint < data.first else self.program.column["done", job, min(stint, data.last)]
+        if stint < data.first:
+            return None
+        end = self.slots.ends[self.slots.period_of(min(stint, data.last))]
+        return self.program.column["done", job, end]
+
+    def part_inside(self, values: NDArray[np.float64], job: int, slot: int) -> float:
+        """How much of a job a solution does in a slot."""
+        column = self.program.column.get(("in", job, slot))
+        if column is not None:
+            return float(values[column])
+        ends = self.ends_of(job)
+        at = ends.index(self.slots.ends[self.slots.slots[slot].period])
+        before = float(values[self.program.column["done", job, ends[at - 1]]]) if at else 0.0
+        return float(values[self.program.column["done", job, ends[at]]]) - before
+
+    def ends_of(self, job: int) -> list[int]:
+        """Last stints of the periods a job can be done in."""
+        data = self.reduced.jobs[job]
+        return [end for end in self.slots.ends if data.first <= end <= data.last]
 
     def _add_jobs(self) -> None:
         days, on_shelf = self.reduced.days, self.reduced.workload.shelf
         self.link: dict[tuple[int, int], int] = {}
         for at, job in enumerate(self.reduced.jobs):
             new = sum(n for part, n in job.parts if not on_shelf.get(part))
-            for stint in range(job.first, job.last + 1):
-                last = stint == job.last
-                figures = {"days": float(days[stint] - (0 if last else days[stint + 1]))}
-                if last:
+            ends = self.ends_of(at)
+            for end, after in itertools.zip_longest(ends, ends[1:]):
+                figures = {"days": float(days[end] - (0 if after is None else days[after]))}
+                if after is None:
                     figures["spare"] = -float(new)
-                lower = 1.0 if last and job.is_must else 0.0
-                self._column(("done", at, stint), lower, 1.0, **figures)
-            for stint in range(job.first, job.last + 1):
-                terms = [(self.program.column["done", at, stint], 1.0)]
-                if stint > job.first:
-                    terms.append((self.program.column["done", at, stint - 1], -1.0))
-                self.link[at, stint] = row = self.program.add_row(0.0, 0.0, terms)
-                self._slack((at, stint), row, -1.0)
+                lower = 1.0 if after is None and job.is_must else 0.0
+                self._column(("done", at, end), lower, 1.0, **figures)
+            for before, end in zip([None, *ends], ends, strict=False):
+                terms = [(self.program.column["done", at, end], 1.0)]
+                if before is not None:
+                    terms.append((self.program.column["done", at, before], -1.0))
+                self._add_links(at, end, terms)
         for at, job in enumerate(self.reduced.jobs):
-            for before in job.after:
-                for stint in range(job.first, job.last + 1):
-                    self._not_before(at, before, stint)
+            for other in job.after:
+                for end in self.ends_of(at):
+                    self._not_before(at, other, end)
+
+    def _add_links(self, job: int, end: int, done: list[tuple[int, float]]) -> None:
+        """Tie a job's being done in a period to its being in contents of the period's slots."""
+        period = self.slots.period_of(end)
+        slots = [s for s in self.stints if self.slots.slots[s].period == period]
+        if len(slots) > 1:
+            inside = [self._column(("in", job, s), 0.0, 1.0) for s in slots]
+            self.program.add_row(0.0, 0.0, [*done, *((column, -1.0) for column in inside)])
+        for at, s in enumerate(slots):
+            terms = done if len(slots) == 1 else [(inside[at], 1.0)]
+            self.link[job, s] = row = self.program.add_row(0.0, 0.0, terms)
+            self._slack((job, s), row, -1.0)
 
     def _not_before(self, job: int, before: int, stint: int) -> None:
         mine, other = self.done(job, stint), self.done(before, stint)
@@ -164,38 +200,49 @@ class Master:
 
     def _add_contents_rows(self) -> None:
         n = len(self.blocks.blocks) if self.apart else 1
-        self.once = [self.program.add_row(-INF, 1.0, ()) for _ in range(n) for _ in self.stints]
+        self.once = [self.program.add_row(-INF, self.times[s], ()) for _ in range(n) for s in self.stints]
         if self.blocks.spanning or self.apart:
-            self.room_rows = [self.program.add_row(-INF, room, ()) for room in self.reduced.room]
+            self.room_rows = [self.program.add_row(-INF, room, ()) for room in self.room * self.times]
 
     def _add_tools_and_setups(self) -> None:
-        jobs = self.reduced.jobs
         for at, tool in enumerate(self.reduced.tools):
-            spans = [(jobs[job].first, jobs[job].last) for job in tool.jobs]
-            spans += [(0, len(self.stints)) for stand in self.reduced.stands if at in stand.tools]
+            used = {s for job in tool.jobs for s in self.stints if (job, s) in self.link}
+            if any(at in stand.tools for stand in self.reduced.stands):
+                used = set(self.stints)
             hired = {}
             if tool.hire is not None:
                 for stint in self.stints:
-                    if any(first <= stint <= last for first, last in spans):
-                        hired[stint] = self._column(("hire", at, stint), 0, 1, money=tool.hire)
+                    if stint in used:
+                        hired[stint] = self._column(
+                            ("hire", at, stint), 0, self.times[stint], money=tool.hire
+                        )
             if len(hired) > 1:
-                times = self._column(("hires", at), 0, len(hired))
+                times = self._column(("hires", at), 0, sum(self.times[s] for s in hired))
                 self.program.add_row(0.0, 0.0, [*((c, 1.0) for c in hired.values()), (times, -1.0)])
             own = None if tool.buy is None else self._column(("own", at), 0, 1, money=tool.buy)
             self.had[at] = [[c for c in (hired.get(s), own) if c is not None] for s in self.stints]
             for b, block in enumerate(self.blocks.blocks):
                 if any(t == at for t, _ in block.tools):
                     self.tool_rows[b, at] = [
-                        self.program.add_row(-INF, 0.0, [(c, -1.0) for c in columns])
-                        for columns in self.had[at]
+                        self.program.add_row(
+                            -INF,
+                            0.0,
+                            [
+                                (c, -n)
+                                for c, n in ((hired.get(s), 1.0), (own, self.times[s]))
+                                if c is not None
+                            ],
+                        )
+                        for s in self.stints
                     ]
+            self._add_tool_fits(at, hired, own)
         standing = {stand.setup for stand in self.reduced.stands}
         for at in self.blocks.spanning:
             if at in standing:
                 continue
             setup = self.reduced.setups[at]
             columns = [
-                self._column(("setup", at, s), 0, 1, money=setup.price, minutes=setup.minutes)
+                self._column(("setup", at, s), 0, self.times[s], money=setup.price, minutes=setup.minutes)
                 for s in self.stints
             ]
             for s, column in enumerate(columns):
@@ -204,8 +251,18 @@ class Master:
                 if any(i == at for i, _ in block.shared):
                     self.shared_rows[b, at] = [self.program.add_row(-INF, 0.0, [(c, -1.0)]) for c in columns]
 
+    def _add_tool_fits(self, tool: int, hired: Mapping[int, int], own: int | None) -> None:
+        """Where stints are put together: those that a tool is there for must have room for what needs it."""
+        for s, slot in enumerate(self.slots.slots):
+            if len(slot.stints) > 1:
+                there = [(c, -n) for c, n in ((hired.get(s), 1.0), (own, self.times[s])) if c is not None]
+                for parts, edge in ((0, 1), (1, 0)):
+                    fit = Fit(s, slot.room, parts, edge, tool)
+                    self.fit_rows[fit] = self.program.add_row(-INF, 0.0, there)
+
     def _add_stands(self) -> None:
         """What may be left off between stints: it is off in a stint if found off or taken off there."""
+        assert self.slots.are_single or not self.reduced.stands
         open_at: dict[tuple[int, int], int] = {}
         for i, stand in enumerate(self.reduced.stands):
             for s in self.stints:
@@ -261,7 +318,7 @@ class Master:
             everything = (1 << len(block.jobs)) - 1
             for mask in sorted({*block.setups, everything} if len(block.jobs) > 1 else ()):
                 cut = Cut(b, mask, 1)
-                column = self._column(("count", b, mask), 0, len(self.stints))
+                column = self._column(("count", b, mask), 0, len(self.reduced.room))
                 row = self.program.add_row(0.0, 0.0, [(column, -1.0)])
                 self._slack(("count", b, mask), row, 1.0)
                 self.cut_rows[cut], self.counted[cut] = row, cut.holds(block)
@@ -326,7 +383,7 @@ class Master:
             shelf = self.reduced.workload.shelf.get(part, 0)
             offers = sold.get(part, [])
             # Only the last stint before each arrival can bind.
-            ends = {at - 1 for _, _, at in offers} | {len(self.stints) - 1}
+            ends = {at - 1 for _, _, at in offers} | {len(self.reduced.room) - 1}
             for end in sorted(ends - {-1}):
                 here = [(column, pieces) for column, pieces, at in offers if at <= end]
                 self._add_part_rows(users, shelf, here, end)
@@ -364,7 +421,7 @@ class Master:
         beyond = self._column(("used", part), 0, most, spare=-1.0)
         empty = self._column(("empty", part), 0, 1)
         self.program.add_row(-INF, 0.0, [(beyond, 1.0), (empty, -float(most))])
-        last = {job: self.program.column["done", job, self.reduced.jobs[job].last] for job in users}
+        last = {job: self.program.column["done", job, self.ends_of(job)[-1]] for job in users}
         terms = [(last[job], -float(n)) for job, n in sorted(users.items())]
         self.program.add_row(-INF, 0.0, [(beyond, 1.0), (empty, float(shelf)), *terms])
 
@@ -411,7 +468,7 @@ class Master:
             for setup, needs in block.shared:
                 if needs[pick]:
                     entries[self.shared_rows[b, setup][stint]] = 1.0
-        if minutes > self.reduced.room[stint]:
+        if minutes > self.room[stint]:
             return False
         figures["minutes"] = minutes
         if self.room_rows:
@@ -420,6 +477,10 @@ class Master:
             pick = content[1][cut.block]
             if pick >= 0 and self.counted[cut][pick]:
                 entries[row] = 1.0
+        for fit, row in self.fit_rows.items():
+            value = self._fitted(fit, content)
+            if value:
+                entries[row] = value
         for weights, row in self.limits:
             value = sum(weights.get(name, 0.0) * amount for name, amount in figures.items())
             if value:
@@ -436,6 +497,22 @@ class Master:
             for pick in np.nonzero(np.bitwise_count(block.masks) == 1)[0]:
                 for stint in self.stints:
                     self.add_content(stint, [*nothing[:b], int(pick), *nothing[b + 1 :]])
+
+    def _fitted(self, fit: Fit, content: Content) -> float:
+        """What a content counts in a row about what fits; columns hold one block each there."""
+        stint, picks = content
+        if fit.slot != stint:
+            return 0.0
+        total = 0.0
+        for block, pick in zip(self.blocks.blocks, picks, strict=True):
+            if pick >= 0 and block.needs(fit.tool, pick):
+                total += float(fit.of(block.minutes[pick : pick + 1])[0])
+        return total
+
+    def add_fit(self, fit: Fit) -> None:
+        """A row that what is in a slot fits its stints one by one."""
+        terms = [(column, self._fitted(fit, content)) for column, content in self.contents.items()]
+        self.fit_rows[fit] = self.program.add_row(-INF, self.times[fit.slot], [t for t in terms if t[1]])
 
     def add_cut(self, cut: Cut, most: float) -> None:
         """A row that the counted patterns, over all stints, are at most ``most``."""
@@ -470,6 +547,7 @@ class Master:
             tools={key: rows[at] for key, at in self.tool_rows.items()},
             shared={key: rows[at] for key, at in self.shared_rows.items()},
             cuts={cut: float(rows[at]) for cut, at in self.cut_rows.items()},
+            fits={fit: float(rows[at]) for fit, at in self.fit_rows.items()},
         )
 
     def pattern_prices(self, duals: Duals) -> Iterator[NDArray[np.float64]]:
@@ -481,7 +559,7 @@ class Master:
 
     def fronts(self, prices: list[NDArray[np.float64]], stint: int) -> list[Front]:
         """Pareto front of each block in a stint."""
-        room = float(self.reduced.room[stint])
+        room = float(self.room[stint])
         return [
             block_front(block, price[:, stint], room)
             for block, price in zip(self.blocks.blocks, prices, strict=True)
@@ -502,9 +580,9 @@ class Master:
         prices = list(self.pattern_prices(duals))
         below, added = 0.0, 0
         for stint in self.stints:
-            front = stint_front(self.fronts(prices, stint), float(self.reduced.room[stint]))
+            front = stint_front(self.fronts(prices, stint), float(self.room[stint]))
             gain = front.price - duals.once[stint]
-            below += min(0.0, float(gain[-1]))
+            below += min(0.0, float(gain[-1])) * self.times[stint]
             for at in range(len(gain) - 1, max(-1, len(gain) - 1 - per_stint), -1):
                 if gain[at] < -TOLERANCE:
                     added += self.add_content(stint, front.picks[at])
@@ -515,13 +593,13 @@ class Master:
         nothing = [-1] * len(self.blocks.blocks)
         for b, (block, price) in enumerate(zip(self.blocks.blocks, self.pattern_prices(duals), strict=True)):
             for stint in self.stints:
-                n = int(np.searchsorted(block.minutes, self.reduced.room[stint], side="right"))
+                n = int(np.searchsorted(block.minutes, self.room[stint], side="right"))
                 if not n:
                     continue
                 gain = price[:n, stint] - duals.once[stint + b * len(self.stints)]
                 best = np.argpartition(gain, per_stint - 1)[:per_stint] if n > per_stint else np.arange(n)
                 best = best[np.lexsort((best, gain[best]))]
-                below += min(0.0, float(gain[best[0]]))
+                below += min(0.0, float(gain[best[0]])) * self.times[stint]
                 for pick in best:
                     if gain[pick] >= -TOLERANCE:
                         break
@@ -536,7 +614,7 @@ class Master:
         prices = list(self.pattern_prices(duals))
         result = [np.zeros(price.shape, np.bool_) for price in prices]
         for stint in self.stints:
-            room = float(self.reduced.room[stint])
+            room = float(self.room[stint])
             fronts = self.fronts(prices, stint)
             for b, block in enumerate(self.blocks.blocks):
                 rest = Front.empty()
@@ -551,7 +629,7 @@ class Master:
 
     def _possible_apart(self, duals: Duals, most: float) -> list[NDArray[np.bool_]]:
         n = len(self.stints)
-        room = np.array(self.reduced.room)
+        room = self.room
         return [
             (price - duals.once[None, b * n : (b + 1) * n] <= most)
             & (block.minutes[:, None] <= room[None, :])

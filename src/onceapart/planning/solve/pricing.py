@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from onceapart.planning.patterns import Block, Floats, Ints
+from onceapart.planning.solve.fits import Fit
 
 EPS = 1e-9
 
@@ -103,6 +104,7 @@ class Duals:
     shared: Mapping[tuple[int, int], Floats]
     """(block, set-up) -> (S,)."""
     cuts: Mapping[Cut, float]
+    fits: Mapping[Fit, float]
 
 
 def pattern_prices(
@@ -126,4 +128,7 @@ def pattern_prices(
             dual_row = duals.shared[at, setup]
             if dual_row.any():
                 price -= needs[:, None] * dual_row[None, :]
+        for fit, dual in duals.fits.items():
+            if abs(dual) > EPS:
+                price[:, fit.slot] -= dual * fit.of(block.minutes) * block.needs(fit.tool)
         yield price

@@ -270,7 +270,7 @@ class Tree:
             if values is None:
                 continue
             basis = self.program.basis()
-            open_columns = self._parted(values)
+            open_columns = self.parted(values)
             if not open_columns:
                 self.shown = self.offer_plan(plan_from(self.master, values))
                 if bound <= self.better_limit:
@@ -283,7 +283,7 @@ class Tree:
             if bound > self.better_limit:
                 heapq.heappush(heap, Node(bound, node.number, node.changes, basis))
                 continue
-            children = self._branch(node, values, bound, basis, open_columns)
+            children = self.branch(node, values, bound, basis, open_columns)
             for changes in children:
                 number += 1
                 heapq.heappush(heap, Node(bound, number, changes, basis))
@@ -321,7 +321,7 @@ class Tree:
             bound, values = self.solve_node()
             if values is None or bound > self.better_limit:
                 return
-            open_columns = self._parted(values)
+            open_columns = self.parted(values)
             if not open_columns:
                 self.shown = self.offer_plan(plan_from(self.master, values))
                 return
@@ -367,7 +367,7 @@ class Tree:
 
     # branching -----------------------------------------------------------------------------------------
 
-    def _branch(
+    def branch(
         self,
         node: Node,
         values: Values,
@@ -414,7 +414,7 @@ class Tree:
                 best, best_score = (column, part), worth
         return best
 
-    def _parted(self, values: Values) -> list[tuple[int, float]]:
+    def parted(self, values: Values) -> list[tuple[int, float]]:
         """Columns that are not whole; of a job's stints with the same fraction only one."""
         seen: set[Key] = set()
         result = []
