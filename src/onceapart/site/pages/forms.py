@@ -105,6 +105,11 @@ class Field:
         return len(self.choices) <= 5
 
     @property
+    def has_long_choices(self) -> bool:
+        """Whether they need a line each."""
+        return any(len(label) > 18 for _, label in self.choices)
+
+    @property
     def input_type(self) -> str:
         return "date" if self.kind == "date" else "text"
 

@@ -248,7 +248,7 @@ def _step(found: CarGlance, has_jobs: bool, planned: Planned | None) -> Step | N
         return Step(words, "Walk round the car", f"/cars/{car}/findings/")
     if found.uncovered:
         words = f"Findings call for {found.uncovered} more {'job' if found.uncovered == 1 else 'jobs'}."
-        return Step(words, "Add the jobs", f"/jobs/?car={car}")
+        return Step(words, "Add the jobs", "/jobs/-/from-findings/")
     if found.musts:
         missing = planned is None or any(job.id not in planned.plan.done for job in found.musts)
         if missing or (planned and planned.is_old):
