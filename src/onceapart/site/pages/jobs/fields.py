@@ -121,6 +121,8 @@ class JobForm:
         if typed is not None and of is None and not suggest_id(self.title_typed):
             self.form.others.append(_no_title())
             self.form.model = None
+        if typed is not None and "parts" in self._own:
+            self.form.set_typed("parts", typed.get("parts", "").replace("\r\n", "\n"))
         self._make_own()
 
     def _owned(self, typed: QueryDict | None) -> set[str]:

@@ -180,7 +180,7 @@ def _minutes(workload: Workload, names: Iterable[str]) -> int:
 def waits_of(job: Job, counted: Counted, short: Sequence[str], names: Names) -> tuple[str, ...]:
     """What a job that is not done waits for, in words."""
     found = [f"after {names.job(name)}" for name in job.after if not counted.state.is_job_done(name)]
-    found += [_part_words(part, counted, names) for part in short]
+    found += _parts_words(short, counted, names)
     tools = {tool.id: tool for tool in counted.applied.tools}
     for name in job.tools:
         tool = tools.get(name)
@@ -194,13 +194,18 @@ def waits_of(job: Job, counted: Counted, short: Sequence[str], names: Names) -> 
     return tuple(found)
 
 
-def _part_words(part: str, counted: Counted, names: Names) -> str:
-    need = counted.needs[part]
-    if need.coming:
-        day = need.comes
-        assert day is not None
-        late = " was to come" if day < counted.today else " comes"
-        return f"{names.part(part)}{late} {day:%a} {day.day} {day:%b}"
-    if need in counted.unsold:
-        return f"{names.part(part)}: nobody sells it"
-    return f"{names.part(part)} to buy"
+def _parts_words(short: Sequence[str], counted: Counted, names: Names) -> list[str]:
+    """Parts that are missing: what nobody sells, what is on its way, and what is to be bought."""
+    unsold, coming, to_buy = [], [], []
+    for part in short:
+        need = counted.needs[part]
+        if need.comes is not None:
+            late = "was to come" if need.comes < counted.today else "comes"
+            coming.append(f"{names.part(part)} {late} {need.comes:%a} {need.comes.day} {need.comes:%b}")
+        elif need in counted.unsold:
+            unsold.append(f"{names.part(part)}: nobody sells it")
+        else:
+            to_buy.append(names.part(part))
+    if len(to_buy) > 1:
+        return [*unsold, *coming, f"{len(to_buy)} parts to buy"]
+    return [*unsold, *coming, *(f"{name} to buy" for name in to_buy)]

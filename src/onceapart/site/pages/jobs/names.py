@@ -10,6 +10,8 @@ from onceapart.bench.release_work import Work
 from onceapart.trade.jobs import car_of, place_and_name
 from onceapart.workshop import Car, Job, Workshop
 
+CAPITALS = frozenset({"abs", "cv", "ecu", "egr", "hid", "led", "obd", "pcv"})
+
 
 class Names:
     """Words for the ids of a workshop, each worked out once.
@@ -77,7 +79,7 @@ class Names:
 
     def _part(self, name: str) -> str:
         place, bare = place_and_name(self.workshop, name)
-        return _placed(titled(spoken(bare)), place)
+        return _placed(titled(_with_capitals(spoken(bare))), place)
 
     def tool(self, name: str) -> str:
         """A special tool."""
@@ -93,6 +95,15 @@ class Names:
         if key not in self._said:
             self._said[key] = say()
         return self._said[key]
+
+
+def _with_capitals(words: str) -> str:
+    """Short words that the trade writes in capitals.
+
+    >>> _with_capitals("cv boot kit")
+    'CV boot kit'
+    """
+    return " ".join(word.upper() if word in CAPITALS else word for word in words.split(" "))
 
 
 def _placed(title: str, place: str) -> str:

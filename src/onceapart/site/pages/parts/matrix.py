@@ -29,7 +29,7 @@ class Kit:
     others: tuple[str, ...]
     """Parts in it that nothing needs."""
     singly: int | None
-    """What the needed pieces cost one by one, each where it is cheapest; None where that can't be had."""
+    """What the needed pieces cost one by one by the same day; None where that can't be had."""
     units: int
     """Units that the plan buys."""
 
@@ -98,7 +98,7 @@ class Matrix:
     rows: tuple[Row, ...]
     kits: tuple[Kit, ...]
     dear_kits: int
-    """Kits that cost more than their pieces one by one, and so are not shown."""
+    """Kits that cost more than their pieces one by one by the same day, and so are not shown."""
 
 
 def matrix_of(counted: Counted, names: Names, units: Mapping[str, int], needs: Iterable[PartNeed]) -> Matrix:
@@ -161,7 +161,7 @@ def _kits(
                 offers.setdefault(one.offer.id, one)
     found, dear = [], 0
     for one in sorted(offers.values(), key=lambda one: (one.seller.days, one.seller.name, one.offer.price)):
-        singly = _singly(one.offer, short, sold)
+        singly = _singly(one, short, sold)
         bought = units.get(one.offer.id, 0)
         if singly is not None and singly <= one.offer.price and not bought:
             dear += 1
@@ -185,12 +185,13 @@ def _kits(
     return tuple(kits), dear
 
 
-def _singly(offer: Offer, short: Mapping[str, PartNeed], sold: Mapping[str, Sequence[Sold]]) -> int | None:
-    """What the pieces of a kit that are short cost one by one. [minor units]"""
+def _singly(kit: Sold, short: Mapping[str, PartNeed], sold: Mapping[str, Sequence[Sold]]) -> int | None:
+    """What the pieces of a kit that are short cost one by one, if they come as early. [minor units]"""
     total = 0
-    for part, pieces in offer.parts.items():
+    for part, pieces in kit.offer.parts.items():
         if part in short:
-            cheapest = next((one for one in sold[part] if not one.is_kit), None)
+            single = (one for one in sold[part] if not one.is_kit and one.arrives <= kit.arrives)
+            cheapest = next(single, None)
             if cheapest is None:
                 return None
             total += min(pieces, short[part].short) * cheapest.each

@@ -99,7 +99,9 @@ class OfferForm:
         )
         if typed is None and of is None:
             self.form.set_typed("seller", seller)
-        self.form.set_choices("seller", [(one.id, one.name) for one in applied.sellers])
+        choices = [(one.id, one.name) for one in applied.sellers]
+        blank = [("", "choose one")] if len(choices) > 5 else []
+        self.form.set_choices("seller", [*blank, *choices])
         self._say_parts(parts, typed is not None)
 
     @property
