@@ -30,6 +30,12 @@ setup: $(DEV_STAMP)  ## set up everything for developing
 demo: $(RUN_STAMP)  ## set up, then plan the demo workshop
 	@$(BIN)/onceapart demo
 
+# What `onceapart serve` is given besides, as in: make serve WITH="--lan --port 8080"
+WITH ?=
+
+serve: $(RUN_STAMP)  ## set up, then serve the site; make serve WITH=--lan lets the phone in
+	@$(BIN)/onceapart serve $(WITH)
+
 test: format-check lint types tests docs-check  ## set up, then format, lint, types, tests, doctests
 
 check: test  ## the same as test
@@ -47,7 +53,10 @@ lint: $(DEV_STAMP)  ## lint the code
 types: $(DEV_STAMP)  ## check the types
 	$(BIN)/mypy
 
-tests: $(DEV_STAMP)  ## run the tests and doctests
+services:  ## get a browser and a PostgreSQL server for the tests, where that may be done
+	@sh scripts/services.sh
+
+tests: $(DEV_STAMP) services  ## run the tests and doctests; says what it had to skip
 	$(BIN)/pytest
 
 docs-check: $(DEV_STAMP)  ## is what the docs show what the program prints?
@@ -67,4 +76,4 @@ lock: $(DEV_STAMP)  ## make the hash-locked requirements again
 clean:  ## remove the environment and all caches
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks
 
-.PHONY: help setup demo test check format-check format lint types tests docs-check docs bench lock clean
+.PHONY: help setup demo serve services test check format-check format lint types tests docs-check docs bench lock clean

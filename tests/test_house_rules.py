@@ -22,7 +22,7 @@ RANKS = {
     "bench": 3,
     "paper": 4,
     "site": 5,
-    "cli": 5,
+    "cli": 6,
 }
 """A room imports itself and rooms of a lower rank."""
 SOLVERS = {"highspy", "ortools"}

@@ -26,9 +26,19 @@ AGAIN = (
 def test_postgresql_keeps_what_sqlite_keeps() -> None:
     files = sorted(path for pattern in AGAIN for path in HERE.glob(pattern))
     assert len(files) > 4
+    served = "test_on_postgresql_it_is_served_all_the_same"
     with server() as url:
         done = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *map(str, files)],
+            [
+                sys.executable,
+                "-m",
+                "pytest",
+                "-q",
+                "-p",
+                "no:cacheprovider",
+                *map(str, files),
+                f"{HERE}/test_server.py::{served}",
+            ],
             env=os.environ | {"DATABASE_URL": url, "HYPOTHESIS_PROFILE": "default"},
             cwd=HERE.parents[1],
             capture_output=True,

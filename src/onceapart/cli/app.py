@@ -28,6 +28,7 @@ COMMANDS: dict[str, str] = {
     "recipes": "onceapart.cli.recipes",
     "rules": "onceapart.cli.rules",
     "sum": "onceapart.cli.sums",
+    "serve": "onceapart.cli.serve",
     "demo": "onceapart.cli.demo",
 }
 """Command -> module, in the order of the help. The module has ``add_to(app: typer.Typer)``, which adds just

@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from onceapart.site.server.environment import data_folder, database, hosts, is_open, secret_key
+from onceapart.site.server.environment import data_folder, database, hosts, is_open, secret_key, time_zone
 
 BASE = Path(__file__).resolve().parent
 DATA = data_folder(os.environ)
@@ -38,7 +38,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "onceapart.site.server.passphrase.ask_strangers",
+    "onceapart.site.server.door.ask_strangers",
 ]
 ROOT_URLCONF = "onceapart.site.urls"
 WSGI_APPLICATION = "onceapart.site.wsgi.application"
@@ -61,9 +61,11 @@ TEMPLATES = [
 DATABASES = {"default": database(os.environ, DATA)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 SESSION_ENGINE = "django.contrib.sessions.backends.db"
+SESSION_COOKIE_NAME = "onceapart_session"  # cookies don't tell ports apart, and others may use this host
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+CSRF_COOKIE_NAME = "onceapart_csrf"
 CSRF_COOKIE_SAMESITE = "Strict"
 CSRF_FAILURE_VIEW = "onceapart.site.pages.mishaps.form_too_old"
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -87,11 +89,21 @@ PLANS_IN_BACKGROUND = True
 LANGUAGE_CODE = "en"
 USE_I18N = False
 USE_TZ = True
-TIME_ZONE = "UTC"
+TIME_ZONE = time_zone(os.environ)
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {"plain": {"format": "{asctime} {levelname} {message}", "style": "{"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "plain"},
+        "nowhere": {"class": "logging.NullHandler"},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {
+        # Anybody can have these written by asking for nonsense; the answer says what is wrong.
+        "django.security.DisallowedHost": {"handlers": ["nowhere"], "propagate": False},
+        "django.request": {"level": "ERROR"},
+        "waitress.queue": {"level": "ERROR"},
+    },
 }

@@ -13,6 +13,7 @@ PAGES = (
     "record",
     "sums",
     "changes",
+    "photos",
     "door",
 )
 

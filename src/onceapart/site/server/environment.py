@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote, urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.core.exceptions import ImproperlyConfigured
 
@@ -92,3 +93,15 @@ def is_open(environment: Mapping[str, str]) -> bool:
     if said not in ("yes", "no"):
         raise ImproperlyConfigured(f"ONCEAPART_OPEN {said!r}: it is yes or no")
     return said == "yes"
+
+
+def time_zone(environment: Mapping[str, str], link: Path = Path("/etc/localtime")) -> str:
+    """Name of this machine's time zone, by which days begin; ``UTC`` where that can't be told."""
+    named = environment.get("TZ", "").removeprefix(":")
+    if not named and link.is_symlink():
+        named = str(link.resolve()).partition("zoneinfo/")[2].removeprefix("posix/")
+    try:
+        ZoneInfo(named)
+    except (ValueError, OSError, ZoneInfoNotFoundError):
+        return "UTC"
+    return named

@@ -23,6 +23,7 @@ CONTENT_POLICY = "; ".join(
 )
 HEADERS = {
     "Content-Security-Policy": CONTENT_POLICY,
+    "X-Frame-Options": "DENY",
     "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",

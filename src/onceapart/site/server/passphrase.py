@@ -1,29 +1,27 @@
-"""Who may come in. On this machine everybody; from elsewhere who knows the passphrase.
-
-The passphrase is kept as a salted hash in the data folder. Wrong tries are counted by address in the
-database's session store's neighbour, the memory of this process: ten, then a wait that grows.
-"""
+"""The passphrase of those who come from elsewhere: kept as a salted hash in the data folder."""
 
 from __future__ import annotations
 
-import threading
-import time
-from collections.abc import Callable
-from ipaddress import ip_address
+import hashlib
+import os
+import secrets
 from pathlib import Path
 
 from django.conf import settings
 from django.contrib.auth.hashers import check_password, make_password
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.urls import reverse
-from django.utils.http import urlencode
+from django.utils.crypto import constant_time_compare
 
-FREE_TRIES = 5
-LONGEST_WAIT = 15 * 60
-"""Seconds that an address waits at most after wrong tries."""
-SHORTEST = 8
-"""Letters of a passphrase at least."""
-FREE_PATHS = ("/come-in/", "/static/")
+from onceapart.errors import OnceapartError
+from onceapart.site.server.easy_words import EASY_WORDS
+
+SHORTEST, LONGEST = 8, 200
+"""Letters of a passphrase at least and at most."""
+WORDS = 5
+"""Words of a passphrase that is made here: 40 bits, which ten thousand tries a day take eternities for."""
+
+
+class PassphraseError(OnceapartError):
+    """A passphrase that can't be taken."""
 
 
 def _file() -> Path:
@@ -31,82 +29,64 @@ def _file() -> Path:
     return path
 
 
+def made_passphrase() -> str:
+    """A passphrase of words that are easy to type, by chance."""
+    return " ".join(secrets.choice(EASY_WORDS) for _ in range(WORDS))
+
+
 def set_passphrase(text: str) -> None:
-    """Keep a new passphrase; raises ValueError if it is too short."""
-    if len(text.strip()) < SHORTEST:
-        raise ValueError(f"a passphrase has {SHORTEST} letters or more; three or four words do well")
-    path = _file()
-    fresh = path.with_name("passphrase.new")
-    fresh.touch(mode=0o600)
-    fresh.write_text(make_password(text.strip(), hasher="pbkdf2_sha256"))
-    fresh.replace(path)
+    """Keep a new passphrase. Whoever came in by the old one has to give the new one.
+
+    Raises
+    ------
+    PassphraseError
+        If it is too short or too long.
+    """
+    said = _plain(text)
+    if not SHORTEST <= len(said) <= LONGEST:
+        rule = f"a passphrase has {SHORTEST} to {LONGEST} letters"
+        raise PassphraseError(f"{len(said)} letters: {rule}; three or four words do well")
+    fresh = _file().with_name(f"passphrase.{secrets.token_hex(4)}")
+    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(handle, "w") as file:
+        file.write(make_password(said, hasher="pbkdf2_sha256"))
+        file.flush()
+        os.fsync(file.fileno())
+    fresh.replace(_file())
 
 
 def has_passphrase() -> bool:
     """Whether one is set."""
-    return _file().exists()
+    return bool(_kept())
 
 
 def is_right(text: str) -> bool:
-    """Whether this is the passphrase."""
-    return has_passphrase() and check_password(text.strip(), _file().read_text())
-
-
-class Tries:
-    """Wrong tries by address. After five the wait doubles from a second up to a quarter of an hour."""
-
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
-        self._clock, self._lock = clock, threading.Lock()
-        self._wrong: dict[str, tuple[int, float]] = {}
-
-    def wait(self, address: str) -> float:
-        """Seconds until the address may try again."""
-        with self._lock:
-            count, last = self._wrong.get(address, (0, 0.0))
-        if count < FREE_TRIES:
-            return 0.0
-        pause = min(LONGEST_WAIT, 2.0 ** min(count - FREE_TRIES, 20))
-        return max(0.0, last + pause - self._clock())
-
-    def failed(self, address: str) -> None:
-        with self._lock:
-            count, _ = self._wrong.get(address, (0, 0.0))
-            self._wrong[address] = (count + 1, self._clock())
-            if len(self._wrong) > 10_000:
-                self._wrong.pop(next(iter(self._wrong)))
-
-    def passed(self, address: str) -> None:
-        with self._lock:
-            self._wrong.pop(address, None)
-
-
-TRIES = Tries()
-
-
-def is_from_here(request: HttpRequest) -> bool:
-    """Whether a request comes from this machine. No header is believed."""
-    try:
-        return ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
-    except ValueError:
+    """Whether this is the passphrase. Takes as long whatever it is."""
+    kept = _kept()
+    said = _plain(text)[: LONGEST + 1]
+    if not kept:
+        make_password(said, hasher="pbkdf2_sha256")
         return False
+    return check_password(said, kept)
 
 
-def ask_strangers(
-    get_response: Callable[[HttpRequest], HttpResponse],
-) -> Callable[[HttpRequest], HttpResponse]:
-    """Middleware that sends whoever is not from here, and has not given the passphrase, to the door."""
+def ticket() -> str:
+    """What a session keeps of who came in; it is worth nothing once the passphrase is another."""
+    return hashlib.sha256(f"came in by {_kept()}".encode()).hexdigest()
 
-    def middleware(request: HttpRequest) -> HttpResponse:
-        path = request.path_info
-        if is_from_here(request) or request.session.get("came_in") or path.startswith(FREE_PATHS):
-            return get_response(request)
-        if not settings.OPEN_TO_OTHERS:
-            return HttpResponse(
-                "This site is for its own machine only.", status=403, content_type="text/plain"
-            )
-        door = reverse("come-in")
-        if request.method != "GET":
-            return HttpResponse("Come in first; nothing was changed.", status=403, content_type="text/plain")
-        return HttpResponseRedirect(f"{door}?{urlencode({'to': request.get_full_path()})}")
 
-    return middleware
+def is_good_ticket(text: object) -> bool:
+    """Whether a session's ticket is by the passphrase as it is now."""
+    return isinstance(text, str) and has_passphrase() and constant_time_compare(text, ticket())
+
+
+def _plain(text: str) -> str:
+    """As it is compared: however the words stand apart, and as a phone's keyboard begins them."""
+    return " ".join(text.split()).casefold()
+
+
+def _kept() -> str:
+    try:
+        return _file().read_text().strip()
+    except FileNotFoundError:
+        return ""

@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from onceapart.site.pages.door import views
+
+urlpatterns = [
+    path("come-in/", views.come_in, name="come-in"),
+    path("go-out/", views.go_out, name="go-out"),
+]
