@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
+import subprocess
+import sys
 import time
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 from hostile import HOSTILE, SCRIPTS, WIDE, hostile_card
@@ -15,6 +19,7 @@ from pdf_reading import (
     outside,
     overlapping,
     pages_of,
+    quick_text_of,
     sizes_of,
     text_of,
     texts_in,
@@ -92,7 +97,7 @@ def cautions_of(card: Card) -> list[str]:
 
 @pytest.mark.parametrize("size", PaperSize)
 def test_the_demos_cards_have_all_of_their_data_inside_the_sheet(cards: list[Card], size: PaperSize) -> None:
-    for card in cards[1:3] if size is PaperSize.LETTER else cards[:2]:
+    for card in cards[1:2] if size is PaperSize.LETTER else cards[2:3]:
         pdf = job_card_pdf(card, size=size)
         assert missing_from(pdf, [*told_by(card), *cautions_of(card)]) == []
         assert faults_of(pdf) == []
@@ -102,7 +107,7 @@ def test_the_demos_cards_have_all_of_their_data_inside_the_sheet(cards: list[Car
 
 
 def test_every_page_has_car_date_and_number(cards: list[Card]) -> None:
-    for card in cards[2:4]:
+    for card in cards[1:2]:
         pages = pages_of(job_card_pdf(card))
         names = [flat(card.car_names[car])[:20] for car in card.cars] if card.car_names else []
         for number, page in enumerate(pages, 1):
@@ -122,7 +127,7 @@ def test_a_page_names_the_car_that_is_worked_on(cards: list[Card]) -> None:
 
 
 def test_each_step_has_its_number_and_each_torque_its_blank(cards: list[Card]) -> None:
-    for card in cards[::2]:
+    for card in cards[2:3]:
         text = text_of(job_card_pdf(card))
         torques = sum(one.is_tightened for step in card.steps for one in step.fasteners)
         assert flat(text).count("Nm(manual)") == torques
@@ -158,13 +163,12 @@ def test_hostile_texts_are_all_there_and_nothing_is_cut_off(size: PaperSize) -> 
 
 
 def test_300_steps() -> None:
-    card = hostile_card(
-        300, ("Undo it", SCRIPTS, "Look at it from below; wipe it clean and grease it thinly")
-    )
+    card = hostile_card(300, ("Undo it", SCRIPTS, "Look at it from below; wipe it clean, grease it thinly"))
     started = time.process_time()
     pdf = job_card_pdf(card)
     assert time.process_time() - started < 5
-    text = text_of(pdf)
+    text = quick_text_of(pdf)
+    assert flat(text).count("Lookatitfrombelow") > 300
     alone = {int(one) for one in re.findall(r"(?m)^(\d+)(?=\D|$)", text)}
     assert set(range(1, 301)) <= alone
 
@@ -266,3 +270,22 @@ def test_a_stopgap_checked_as_a_bolt_is_drawn() -> None:
     pdf = job_card_pdf(hostile_card(3, ("Undo it",)), drawings=drawings)
     assert faults_of(pdf) == []
     assert outside(pdf) == []
+
+
+def test_two_processes_give_the_same_bytes() -> None:
+    code = (
+        f"import sys, hashlib; sys.path.insert(0, {str(Path(__file__).parent)!r})\n"
+        "from hostile import hostile_card\n"
+        "from onceapart.paper.job_card import job_card_pdf\n"
+        "from onceapart.paper.links import steps_on\n"
+        "pdf = job_card_pdf(hostile_card(4), address=steps_on('https://garage.example'))\n"
+        "print(hashlib.sha256(pdf).hexdigest())"
+    )
+    said = {
+        subprocess.run(
+            [sys.executable, "-c", code], check=True, capture_output=True, text=True
+        ).stdout.strip()
+        for _ in range(2)
+    }
+    pdf = job_card_pdf(hostile_card(4), address=steps_on("https://garage.example"))
+    assert said == {hashlib.sha256(pdf).hexdigest()}
