@@ -22,6 +22,7 @@ COMMANDS: dict[str, str] = {
     "record": "onceapart.cli.record",
     "paper": "onceapart.cli.paper",
     "snag": "onceapart.cli.snag",
+    "offers": "onceapart.cli.offers",
     "order": "onceapart.cli.order",
     "replan": "onceapart.cli.replan",
     "compare": "onceapart.cli.compare",

@@ -161,7 +161,7 @@ class _Writer:
         return self.work.words_of_check(care)[0]
 
     def arrivals(self) -> Iterator[Dated]:
-        """What comes from each seller on each day. The first of a seller has the same UID whenever it comes."""
+        """What comes from each seller on each day; the first of a seller has one UID whenever it comes."""
         found: dict[str, dict[dt.date, _Delivery]] = defaultdict(lambda: defaultdict(_Delivery))
         names: dict[str, str] = {one.id: one.name for one in self.workload.sellers}
         names |= {one.id: one.name for one in self.work.workshop.sellers}
