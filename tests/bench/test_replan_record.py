@@ -124,6 +124,20 @@ def test_the_clock_goes_before_the_ticks_and_a_person_before_the_clock() -> None
     assert today(130, minutes_left={name: 5}) == 5
 
 
+def test_of_two_stints_on_a_day_the_first_is_over_once_the_second_has_begun() -> None:
+    two = "- {date: 2026-03-14, minutes: 200, id: noon}\n  - {date: 2026-03-14, minutes: 90, id: dusk}"
+    bench = Bench(workshop(**{"- {date: 2026-03-14, minutes: 360}": two}))
+
+    def today() -> dict[str | None, int]:
+        return {one.id: one.minutes for one in bench.left(30).workload.stints if one.date == SATURDAY}
+
+    assert today() == {"noon": 200, "dusk": 90}
+    bench.add(Started(time=at(0), stint="noon"), Stopped(time=at(20), stint="noon"))
+    assert today() == {"noon": 180, "dusk": 90}
+    bench.add(Started(time=at(25), stint="dusk"))
+    assert today() == {"dusk": 85}
+
+
 def test_what_is_over_is_over() -> None:
     bench = Bench()
     days = [one.date.day for one in bench.left(day=dt.date(2026, 3, 15)).workload.stints]
@@ -140,6 +154,8 @@ def test_aftercare_of_work_done_has_to_follow() -> None:
     bench.tick("aftercare:wren/wheel-alignment")
     assert bench.left().jobs.owed == {}
     assert bench.left().spent.aftercare == 6500
+    bench.tick("aftercare:wren/wheel-alignment")
+    assert bench.left().spent.aftercare == 6500, "a second tick is no second alignment"
     bench.tick("on:wren/front-left/wheel")
     assert bench.left().jobs.owed == {"wren-retighten-wheels": "wren/retighten-wheels"}
 
@@ -202,6 +218,10 @@ def test_nights_that_a_car_stood_apart_are_paid_once() -> None:
     assert bench.left(day=dt.date(2026, 3, 8)).spent.off_road == 7 * 400  # until the next stint
     bench.tick("on:wren/front/on-stands", day=dt.date(2026, 3, 10))
     assert bench.left(day=dt.date(2026, 3, 20)).spent.off_road == 3 * 400
+    bench.add(Unticked(time=at(), car="wren", step="on:wren/front/on-stands"))
+    assert bench.left(day=dt.date(2026, 3, 20)).spent.off_road == 14 * 400, "off since the 7th all along"
+    done = bench.left(day=dt.date(2026, 3, 20)).done
+    assert done.minutes == 5, "taken off, and not put on"
 
 
 def test_the_differences_are_said_in_words() -> None:

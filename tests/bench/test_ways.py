@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from snag_cases import SATURDAY, Bench, at, workshop
 
-from onceapart.bench.entries import SNAG_KINDS, SnagOpened, StopgapFitted
+from onceapart.bench.entries import SNAG_KINDS, Ordered, SnagOpened, StopgapFitted
 from onceapart.bench.snag import SnagError
 from onceapart.bench.state import State
 from onceapart.bench.stopgap import make_good_problems, needs_check, why_not_to_drive
@@ -20,6 +20,7 @@ from onceapart.bench.ways_choose import Choice, Chosen, choose
 from onceapart.errors import TradeDataError
 from onceapart.planning.plan import Status
 from onceapart.planning.solve import best_plan
+from onceapart.planning.workload import workload_from
 from onceapart.trade.library import Library
 from onceapart.trade.snag_ways import all_ways, load_ways_file, ways_of
 from onceapart.workshop.money import parse_money
@@ -117,6 +118,33 @@ def test_an_order_goes_into_the_parcel_that_was_paid_for_today() -> None:
     chosen(bench, opened, "part-order")
     ways = bench.ways(bench.snag("bad-part", "wren-exhaust", part="wren/rear/exhaust-section"))
     assert [one.price for one in ways["part-order"]] == [7900]  # no second 6.50
+
+
+def test_what_there_was_one_of_can_not_be_ordered_again() -> None:
+    bench = Bench(workshop(**{"lower-arm: 1}, price: 29.00": "lower-arm: 1}, price: 29.00, limit: 1"}))
+    opened = bench.snag("wrong-part", "wren-arm")
+    assert len(bench.ways(opened)["part-order"]) == 2
+    chosen(bench, opened, "part-order", 1)
+    assert bench.left().workload.offer["post-b-arm"].limit == 0
+    again = bench.ways(bench.snag("bad-part", "wren-arm"))["part-order"]
+    assert [one.buy.offer.id for one in again if one.buy] == ["post-a-arm"]
+
+
+def test_the_first_order_noted_brings_the_plan_s_with_it() -> None:
+    plan = best_plan(workload_from(workshop())).plan
+    for kind, way, more in (
+        ("wrong-part", "part-order", {}),
+        ("missing-tool", "buy", {"tool": "spring-compressor"}),
+    ):
+        bench = Bench(plan=plan)
+        before = bench.left().spent
+        made = chosen(bench, bench.snag(kind, "wren-arm", **more), way)
+        orders = [one for one in made.entries if isinstance(one, Ordered)]
+        assert len(orders) == len(plan.units) + 1  # type: ignore[union-attr]
+        spent = bench.left().spent
+        extra = orders[-1].price + orders[-1].delivery
+        assert spent.money == before.money + extra
+        assert {one.placed for one in orders[:-1]} == {dt.date(2026, 3, 2)}
 
 
 def test_a_part_ordered_is_paid_and_comes_on_its_day() -> None:
@@ -251,6 +279,7 @@ def test_another_bolt_in_the_steering_is_a_stopgap_whatever_the_sum_says(
     assert [entry.kind for entry in made.entries] == ["way chosen", "stopgap fitted", "snag closed"]
     stopgap = stopgap_of(bench, bench.state)
     assert (why_not_to_drive(stopgap) is None) is drives
+    assert not stopgap.fitted.limits.do_not_drive, "a signature may still come"
     assert made.jobs[0]["need"] == "safety"
     left = bench.left()
     (job,) = left.jobs.added
@@ -270,6 +299,15 @@ def test_a_bolt_that_the_sum_does_not_pass_can_not_be_chosen() -> None:
         chosen(bench, opened, "substitute", check=GOOD_BOLT, where="pinch bolt", system="structure")
     with pytest.raises(SnagError, match="grip"):
         chosen(bench, opened, "substitute", check={**GOOD_BOLT, "grip": "32 bananas"}, where="pinch bolt")
+
+
+def test_a_makeshift_in_the_steering_without_a_sum_is_to_stand_on() -> None:
+    bench = Bench()
+    opened = bench.snag("broken", "wren/front-left/lower-ball-joint")
+    for way in ("substitute", "fastener-stopgap"):
+        assert any("DO NOT DRIVE" in text for text in bench.ways(opened)[way][0].effects)
+    chosen(bench, opened, "fastener-stopgap", what="wire", where="joint", signed_by="A. Finch")
+    assert stopgap_of(bench, bench.state).fitted.limits.do_not_drive
 
 
 def test_in_the_exhaust_a_bolt_as_good_settles_it() -> None:

@@ -35,6 +35,8 @@ class DoneWork:
     """How often each was carried out."""
     apart: Mapping[str, frozenset[dt.date]]
     """Car -> the nights that something of it was off, by the day before, as far as it is on again."""
+    off_since: Mapping[str, dt.date]
+    """What is off now, and since when."""
 
     @property
     def minutes(self) -> int:
@@ -69,7 +71,7 @@ def done_work(work: Work, state: State) -> DoneWork:
     walk = _Walk(work)
     for tick in state.ticks:
         walk.take(tick)
-    return DoneWork((*pieces, *walk.pieces), minutes_of_job, walk.aftercare(), walk.apart())
+    return DoneWork((*pieces, *walk.pieces), minutes_of_job, walk.aftercare(), walk.apart(), dict(walk.off))
 
 
 def operation_minutes(work: Work, job: Job) -> dict[str, int]:
@@ -141,7 +143,8 @@ class _Walk:
         if not isinstance(tick, Ticked):
             self._undo(kind, what, step)
         elif kind == "aftercare":
-            if not any(one == step and piece.day == tick.day for one, piece in self.done):
+            same = (step, tick.day, tick.stint)
+            if not any((one, piece.day, piece.stint) == same for one, piece in self.done):
                 self._add(tick, self.care.get(what, 0))
         elif kind == "off" and what not in self.off:
             self.off[what] = tick.day

@@ -84,19 +84,19 @@ def spent_of(
         hire=sum(sum(tools.values()) for tools in hired.values()),
         tools=sum(one.price for one in orders if one.tool is not None),
         ways=sum(way.price or 0 for snag in state.snags for way in snag.ways),
-        off_road=_off_road(work, state, done, left, day),
+        off_road=_off_road(work, done, left, day),
         minutes=done.minutes,
         hired=hired,
     )
 
 
-def _off_road(work: Work, state: State, done: DoneWork, left: Workload, day: dt.date) -> int:
+def _off_road(work: Work, done: DoneWork, left: Workload, day: dt.date) -> int:
     """Price of the nights that cars stood apart, up to the first stint that is left."""
     first = left.stints[0].date if left.stints else day
     apart = {car: set(days) for car, days in done.apart.items()}
-    for name, tick in state.off.items():
+    for name, since in done.off_since.items():
         car = car_of(work.workshop, name)
         if car is not None:
-            apart.setdefault(car.id, set()).update(nights(tick.day, first))
+            apart.setdefault(car.id, set()).update(nights(since, first))
     price = {car.id: car.off_road for car in work.workshop.cars}
     return sum(price.get(car, 0) * len(days) for car, days in apart.items())
