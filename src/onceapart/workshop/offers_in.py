@@ -141,7 +141,7 @@ def offers_in(
     if not lines:
         problem = Problem(None, "", "", "there is no row in it", "paste rows with a part and a price")
         return OffersIn(separator, False, (), (), (problem,))
-    has_heads = _are_heads(lines[0].cells)
+    has_heads = _are_heads(lines)
     body = lines[1:] if has_heads else lines
     columns = _columns(lines, has_heads, meanings)
     problems = list(_missing(columns, seller, workshop))
@@ -231,10 +231,19 @@ def offer_id(seller: str, parts: Iterable[str]) -> str:
     return f"{seller}-{names[0]}"[: MAX_ID - len(more)].rstrip("-/") + more
 
 
-def _are_heads(cells: Sequence[str]) -> bool:
-    """Whether a row is one of heads: one of them is known, and none is an amount."""
-    known = [cell for cell in cells if meaning_of(cell) is not None]
-    return bool(known) and not any(re.search(r"[0-9][.,][0-9]{1,2}\b", cell) for cell in cells)
+def _are_heads(lines: Sequence[Line]) -> bool:
+    """Whether the first row is one of heads.
+
+    One of them is known and none is an amount; or none has a figure in it, as the next row has.
+    """
+    first = lines[0].cells
+    if any(meaning_of(cell) is not None for cell in first):
+        return not any(re.search(r"[0-9][.,][0-9]{1,2}\b", cell) for cell in first)
+    return len(lines) > 1 and not _has_figure(first) and _has_figure(lines[1].cells)
+
+
+def _has_figure(cells: Iterable[str]) -> bool:
+    return any(re.search("[0-9]", cell) for cell in cells)
 
 
 def _columns(

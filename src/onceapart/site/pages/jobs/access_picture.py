@@ -16,10 +16,10 @@ from onceapart.trade.jobs import place_and_name
 from onceapart.workshop import PLACES
 
 WIDTH, STEP, LEFT = 350, 16, 2
-LINE, PAD, GAP = 18, 7, 10
+LINE, PAD, GAP = 19, 7, 10
 """Height of a line of words, room around words in a box, and room between boxes. [units of the picture]"""
 BALLOON = 13
-WIDE, NARROW = 8.4, 6.9
+WIDE, NARROW = 8.4, 7.4
 """Width of a letter, about, in big and in small words; so that nothing runs out of its box."""
 
 
@@ -183,7 +183,8 @@ class _Drawing:
         room = width - 2 * PAD
         said = wrapped(title, (room - WIDE * len(minutes) - PAD) / WIDE)
         held_by = self._held_by(name)
-        also = tuple(self.names.access(one) for one in access.under if one != held_by)
+        told = self._chain(held_by) if held_by else ()
+        also = tuple(self.names.access(one) for one in access.under if one not in told)
         notes = wrapped(_shared(len(users), name in self.off), room / NARROW)
         if also:
             notes += wrapped(f"off before it, too: {'; '.join(also)}", room / NARROW)

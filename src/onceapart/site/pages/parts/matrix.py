@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from onceapart.site.pages.jobs.names import Names
 from onceapart.site.pages.parts.stock import Counted, PartNeed, Sold
-from onceapart.workshop import Offer, Seller
+from onceapart.workshop import Offer, Seller, format_money
 
 SHOWN = 2
-"""Offers of one seller for one part that are shown at most, besides kits and what the plan buys."""
+"""Offers of one seller for one part that are shown, besides kits and what the plan buys."""
 KITS_SHOWN = 12
 """Kits of one seller for one part that are shown at most."""
 
@@ -49,6 +49,25 @@ class Price:
     is_least: bool
     units: int
     """Units that the plan buys."""
+
+    @property
+    def said(self) -> str:
+        """All of it but the price of a piece, in words; here rather than in the page, as there are many."""
+        found = f"{self.arrives:%a} {self.arrives.day} {self.arrives:%b}"
+        if self.pieces > 1:
+            found = f"{format_money(self.price)} for {self.pieces} {found}"
+        if self.is_late:
+            found += ": too late"
+        if self.limit is not None:
+            found += f", only {self.limit}"
+        if self.deposit:
+            found += f", and {format_money(self.deposit)} deposit"
+        return found
+
+    @property
+    def piece(self) -> str:
+        """Price of a piece, as it is written."""
+        return format_money(self.each)
 
 
 @dataclass(frozen=True)
@@ -101,7 +120,13 @@ class Matrix:
     """Kits that cost more than their pieces one by one by the same day, and so are not shown."""
 
 
-def matrix_of(counted: Counted, names: Names, units: Mapping[str, int], needs: Iterable[PartNeed]) -> Matrix:
+def matrix_of(
+    counted: Counted,
+    names: Names,
+    units: Mapping[str, int],
+    needs: Iterable[PartNeed],
+    shown: int = SHOWN,
+) -> Matrix:
     """The matrix for some parts.
 
     Parameters
@@ -112,6 +137,8 @@ def matrix_of(counted: Counted, names: Names, units: Mapping[str, int], needs: I
         Units of each offer that the plan buys and that are not ordered yet.
     needs : iterable of PartNeed
         Parts that are short.
+    shown : int, optional
+        Offers of one seller for one part at most, besides kits and what the plan buys.
     """
     short = {need.part: need for need in needs if need.short}
     sold = {part: counted.sold.get(part, ()) for part in short}
@@ -133,7 +160,7 @@ def matrix_of(counted: Counted, names: Names, units: Mapping[str, int], needs: I
             need,
             names.part(part),
             names.car(names.car_in(part)),
-            _cells(counted, sellers, sold[part], need, least[part], units, by_offer),
+            _cells(counted, sellers, sold[part], need, least[part], units, by_offer, shown),
         )
         for part, need in short.items()
     )
@@ -220,6 +247,7 @@ def _cells(
     least: str | None,
     units: Mapping[str, int],
     kits: Mapping[str, Kit],
+    shown: int,
 ) -> tuple[Cell, ...]:
     prices: dict[str, list[Price]] = {}
     in_kits: dict[str, list[Kit]] = {}
@@ -231,7 +259,7 @@ def _cells(
                 in_kits.setdefault(seller, []).append(kits[name])
             continue
         bought = units.get(name, 0)
-        if len(prices.get(seller, ())) >= SHOWN and not bought and name != least:
+        if len(prices.get(seller, ())) >= shown and not bought and name != least:
             more[seller] = more.get(seller, 0) + 1
             continue
         prices.setdefault(seller, []).append(

@@ -18,6 +18,7 @@ from onceapart.bench.state import State
 from onceapart.errors import OnceapartError
 from onceapart.site.pages.parts.orders import OrderToPlace, Placed, ToOrder
 from onceapart.workshop import format_money
+from onceapart.workshop.values import MAX_PIECES
 from onceapart.workshop.wording import describe
 
 STATES = ("right", "wrong", "bad")
@@ -241,6 +242,8 @@ def _count(text: str, title: str) -> int:
         return 0
     if not said.isascii() or not said.isdigit() or len(said) > 6:
         raise OrderError(f"“{said[:20]}”: pieces of {title} are a whole number; write digits only")
+    if int(said) > MAX_PIECES:
+        raise OrderError(f"“{said}”: pieces go up to {MAX_PIECES}; check the number")
     return int(said)
 
 

@@ -64,7 +64,8 @@ def _shown(one: Placed, typed: Mapping[str, Any]) -> dict[str, object]:
 
 
 def _orders(now: Now, look: Looking) -> Orders:
-    return orders_of(now.applied, now.state, look.planned, look.names, now.today)
+    used = {entry.id for entry in now.entries}
+    return orders_of(now.applied, now.state, look.planned, look.names, now.today, used)
 
 
 @require_POST

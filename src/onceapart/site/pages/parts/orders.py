@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from onceapart.bench.entries import Arrived, Noted, Ordered
@@ -137,7 +137,12 @@ class Orders:
 
 
 def orders_of(
-    applied: Workshop, state: State, planned: Planned | None, names: Names, today: dt.date
+    applied: Workshop,
+    state: State,
+    planned: Planned | None,
+    names: Names,
+    today: dt.date,
+    used: Collection[str] = (),
 ) -> Orders:
     """What is to be ordered, what is on its way and what has come.
 
@@ -151,6 +156,8 @@ def orders_of(
         The plan that is worked by; what was ordered since it was made is not to be ordered again.
     names : Names
     today : date
+    used : collection of str, optional
+        Ids of all entries of the record, those that do not count as well.
     """
     offers = {offer.id: offer for offer in applied.offers}
     to_place, tools = ((), ()) if planned is None else _to_place(planned, offers, state, names, applied)
@@ -162,7 +169,7 @@ def orders_of(
         on_their_way=tuple(one for one in placed if one.left),
         complete=tuple(one for one in placed if not one.left),
         came=came,
-        deposits=_deposits(state, offers, names, applied),
+        deposits=_deposits(state, offers, names, applied, used),
         last_number=state.last_number,
         wrong=tuple(one for one in came if one.entry.state != "right"),
     )
@@ -280,7 +287,11 @@ def title_of(one: Ordered, offers: Mapping[str, Offer], names: Names) -> str:
 
 
 def _deposits(
-    state: State, offers: Mapping[str, Offer], names: Names, applied: Workshop
+    state: State,
+    offers: Mapping[str, Offer],
+    names: Names,
+    applied: Workshop,
+    used: Collection[str],
 ) -> tuple[Deposit, ...]:
     sellers = sellers_of(applied)
     notes = {note.id: note for note in state.notes if note.id.startswith(DEPOSIT)}
@@ -298,7 +309,7 @@ def _deposits(
                 one.units * offer.deposit,
                 sellers.get(one.seller or "", one.seller or ""),
                 back,
-                ids[0],
+                next((name for name in ids if name not in used), ids[-1]),
             )
         )
     return tuple(found)

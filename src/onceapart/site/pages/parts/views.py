@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from onceapart.site.pages.jobs.looking import Looking
-from onceapart.site.pages.parts.matrix import matrix_of
+from onceapart.site.pages.parts.matrix import SHOWN, matrix_of
 from onceapart.site.pages.parts.orders import units_to_order
 from onceapart.site.pages.parts.stock import PartNeed
 from onceapart.site.pages.shared import Now, refused, save, with_workshop
@@ -40,7 +40,7 @@ def parts(request: HttpRequest, now: Now) -> HttpResponse:
     context = {
         "asked": chosen,
         "planned": look.planned,
-        "matrix": matrix_of(counted, names, units, mine),
+        "matrix": matrix_of(counted, names, units, mine, 1 if not chosen and len(short) > MANY else SHOWN),
         "unsold": [_said(one, look) for one in counted.unsold],
         "there": [_said(one, look) for one in mine if not one.short],
         "wrong": [(names.part(one.part), one) for one in now.state.arrived if one.state != "right"],
