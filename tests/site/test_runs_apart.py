@@ -92,7 +92,7 @@ def test_stopping_gives_the_best_plan_so_far_and_a_kill_is_found_out() -> None:
     )
     wait_until(next_, lambda run: look() is None and run.is_over)
     assert (next_.stage, next_.why) == (Stage.FAILED, runs.DIED)
-    wait_until(last, lambda run: run.is_over)
+    wait_until(last, lambda run: look() is None and run.is_over)  # as a page does that shows it
     assert last.stage == Stage.STOPPED, "the queue goes on without it"
 
 
