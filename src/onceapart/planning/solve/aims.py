@@ -5,11 +5,8 @@ from __future__ import annotations
 import contextlib
 import math
 import time
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
-
-import numpy as np
-from numpy.typing import NDArray
 
 from onceapart.planning.answer import Answer, Progress, ProgressCall
 from onceapart.planning.cost import cost, ranking
@@ -19,13 +16,14 @@ from onceapart.planning.plan import Aim, Plan, Status, plan_of
 from onceapart.planning.reduce import Reduced, reduce_workload
 from onceapart.planning.rules import broken_rules
 from onceapart.planning.solve.combine import combined_plan, patterns_in_use
-from onceapart.planning.solve.master import Master, Weights
+from onceapart.planning.solve.effort import Effort, EffortSpent
+from onceapart.planning.solve.frame import Weights
+from onceapart.planning.solve.master import Master
 from onceapart.planning.solve.phases import Phase, phases_of
-from onceapart.planning.solve.pricing import Cut
-from onceapart.planning.solve.program import Key
+from onceapart.planning.solve.rebuild import narrowed, rebuilt, trimmed
 from onceapart.planning.solve.sides import Sides
 from onceapart.planning.solve.slots import alike_slots
-from onceapart.planning.solve.tree import Effort, EffortSpent, Node, Tree
+from onceapart.planning.solve.tree import Node, Tree
 from onceapart.planning.workload import Workload
 
 PATTERNS_TOGETHER = 60_000
@@ -37,8 +35,6 @@ USUAL_WORK = 400_000
 proven in less, and 80 jobs are stopped after some minutes."""
 COMBINE_AFTER = frozenset({150, 600, 2000, 6000})
 """Counts of nodes after which plans are put together from all patterns found so far."""
-
-
 COMBINE_AFTER_TURNS = frozenset({5, 9, 24, 96, 384})
 """The same by turns that purchases and work have taken."""
 
@@ -216,100 +212,6 @@ class Search:
                 tree.solve_root()
         bound = tree.search(start, lambda low: self._say(phase.name, low))
         return bound, tree
-
-
-def trimmed(master: Master, most: float) -> Master:
-    """The same program without what no solution at most ``most`` above its own can hold.
-
-    Columns whose reduced cost says so are fixed; offers fixed at none are left out with their rows.
-    """
-    program = master.program
-    costs = program.column_duals()
-    fixed = master.fixed_columns(most)
-    live = frozenset(
-        offer.id
-        for offer in master.offers
-        if any(
-            (kind, offer.id) in program.column and fixed.get((kind, offer.id)) != (0.0, 0.0)
-            for kind in ("buy", "extra")
-        )
-    )
-    duals = program.row_duals()
-    kept = {column for column in master.contents if column < len(costs) and costs[column] <= most}
-    cuts = [
-        cut
-        for cut, row in master.cut_rows.items()
-        if cut.least == 2 and row < len(duals) and abs(duals[row]) > 1e-9
-    ]
-    return rebuilt(master, master.weights, live=live, fixed=fixed, contents=kept, cuts=cuts)
-
-
-def narrowed(tree: Tree) -> tuple[list[Node], list[NDArray[np.bool_]]]:
-    """The parts of a search that hold ties, each with what its reduced costs fix; and the patterns left.
-
-    The search has shown how low each part can come, so little room is left up to what ties, and most
-    columns and patterns are out of the question for the figures that follow.
-    """
-    master = tree.master
-    nodes: list[Node] = []
-    allowed = [np.zeros((len(b.masks), len(master.stints)), np.bool_) for b in master.blocks.blocks]
-    for node in tree.ties:
-        tree.go_to(node)
-        bound, values = tree.solve_node()
-        if values is None:
-            continue
-        most = tree.tie_limit - bound
-        nodes.append(replace(node, changes={**node.changes, **master.fixed_columns(most)}))
-        for both, new in zip(allowed, master.possible_patterns(most), strict=True):
-            both |= new
-    return nodes, allowed
-
-
-def rebuilt(
-    master: Master,
-    weights: Weights,
-    *,
-    limits: Iterable[tuple[Weights, float]] = (),
-    penalty: float | None = None,
-    live: frozenset[str] | None = None,
-    fixed: Mapping[Key, tuple[float, float]] | None = None,
-    contents: Container[int] | None = None,
-    cuts: Iterable[Cut] | None = None,
-    allowed: list[NDArray[np.bool_]] | None = None,
-) -> Master:
-    """The same program made anew, with other weights, limits, offers, bounds, contents or cuts."""
-    program = master.program
-    new = Master(
-        master.reduced,
-        master.blocks,
-        weights,
-        limits=limits,
-        live=frozenset(offer.id for offer in master.offers) if live is None else live,
-        penalty=master.penalty if penalty is None else penalty,
-        allowed=master.allowed if allowed is None else allowed,
-        apart=master.apart,
-        slots=master.slots,
-    )
-    bounds = {
-        key: (program.lower[column], program.upper[column])
-        for key, column in program.column.items()
-        if program.whole[column]
-    }
-    for key, (low, high) in {**bounds, **(fixed or {})}.items():
-        column = new.program.column.get(key)
-        if column is not None and (new.program.lower[column], new.program.upper[column]) != (low, high):
-            new.program.lower[column], new.program.upper[column] = low, high
-            new.program.set_bounds(column, low, high)
-    new.add_single_jobs()
-    for column, (stint, picks) in master.contents.items():
-        if contents is None or column in contents:
-            new.add_content(stint, picks)
-    for cut in [cut for cut in master.cut_rows if cut.least == 2] if cuts is None else cuts:
-        new.add_cut(cut, 1.0)
-    for fit in master.fit_rows:
-        if fit not in new.fit_rows:
-            new.add_fit(fit)
-    return new
 
 
 def best_plan(

@@ -9,7 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from onceapart.planning.plan import Plan
-from onceapart.planning.solve.master import TOLERANCE, Master, Weights
+from onceapart.planning.solve.frame import Weights
+from onceapart.planning.solve.master import Master
+from onceapart.planning.solve.program import TOLERANCE
 from onceapart.planning.solve.reading import plan_from, undone
 
 

@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 INF = highspy.kHighsInf
 Key = tuple[Hashable, ...]
+TOLERANCE = 1e-6
+"""What is this near to a whole number, or to nought, counts as that."""
 
 
 class SolverTroubleError(RuntimeError):

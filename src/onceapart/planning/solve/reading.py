@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from onceapart.planning.plan import Plan, plan_of
-from onceapart.planning.solve.master import TOLERANCE, Master
+from onceapart.planning.solve.master import Master
+from onceapart.planning.solve.program import TOLERANCE
 
 
 def parted(master: Master, values: NDArray[np.float64]) -> list[tuple[int, float]]:

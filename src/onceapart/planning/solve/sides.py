@@ -17,12 +17,14 @@ from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
-from numpy.typing import NDArray
 
 from onceapart.planning.solve.cuts import add_violated_cuts
+from onceapart.planning.solve.effort import Effort
 from onceapart.planning.solve.master import Master
+from onceapart.planning.solve.price_out import price_out
 from onceapart.planning.solve.program import INF
-from onceapart.planning.solve.tree import Changes, Effort, Node, Tree
+from onceapart.planning.solve.tree import PER_STINT, Changes, Node, Tree
+from onceapart.planning.solve.trials import Values
 
 PURCHASES = frozenset({"buy", "extra", "pays", "free", "order"})
 TURNS = 40
@@ -33,8 +35,6 @@ MARGIN = 0.05
 """What the tolerances of the purchases' program can hide. [minor units]"""
 ROOT_CUTS, PART_CUTS = 12, 2
 """Times cuts are looked for, once the sides have met, at the root and in other parts."""
-
-Values = NDArray[np.float64]
 
 
 class Purchases:
@@ -120,8 +120,7 @@ class Purchases:
             highs.setOptionValue("time_limit", highs.getRunTime() + left)
         highs.run()
         info = highs.getInfo()
-        self.effort.iterations += max(0, info.simplex_iteration_count)
-        self.effort.solves += 1
+        self.effort.count(max(0, info.simplex_iteration_count))
         if info.primal_solution_status != 2:  # no feasible point
             infeasible = highs.getModelStatus() == highspy.HighsModelStatus.kInfeasible
             return (INF if infeasible else float(info.mip_dual_bound)), None
@@ -242,8 +241,7 @@ class Sides:
             before = self.tree.program.iterations
             if not self.tree.program.run():
                 return None
-            self.effort.iterations += self.tree.program.iterations - before
-            self.effort.solves += 1
-            below, added = self.master.price_out(6)
+            self.effort.count(self.tree.program.iterations - before)
+            below, added = price_out(self.master, PER_STINT)
             if not added or self.effort.is_spent:
                 return below

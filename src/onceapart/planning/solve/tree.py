@@ -5,20 +5,21 @@ from __future__ import annotations
 import contextlib
 import heapq
 import math
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
-from numpy.typing import NDArray
 
 from onceapart.planning.plan import Plan
 from onceapart.planning.solve.cuts import add_violated_cuts
-from onceapart.planning.solve.master import TOLERANCE, Master
+from onceapart.planning.solve.effort import Effort, EffortSpent
+from onceapart.planning.solve.master import Master
 from onceapart.planning.solve.phases import Phase
-from onceapart.planning.solve.program import INF, Key
+from onceapart.planning.solve.price_out import price_out
+from onceapart.planning.solve.program import INF, TOLERANCE, Key
 from onceapart.planning.solve.reading import parted, plan_from, undone
+from onceapart.planning.solve.trials import Trials, Values
 
 CUT_ROUNDS = 12
 FULL_ENOUGH = 0.7
@@ -29,16 +30,10 @@ CUT_NODES = 40
 """Nodes at which cuts are looked for besides the root; later ones cost more than they bring."""
 PER_STINT = 6
 """Contents added a stint and round of pricing."""
-CANDIDATES = 8
-"""Columns tried by strong branching at a node."""
-TRUSTED = 1
-"""Times a column has been tried after which its average is believed."""
-TRIAL_ITERATIONS = 100
 DIVES = frozenset(8 * 4**k for k in range(10))
 """Counts of nodes after which to look for a better plan on the way."""
 
 Changes = dict[Key, tuple[float, float]]
-Values = NDArray[np.float64]
 
 
 @dataclass(order=True)
@@ -49,43 +44,6 @@ class Node:
     number: int
     changes: Changes = field(compare=False)
     basis: highspy.HighsBasis | None = field(compare=False, default=None)
-
-
-class EffortSpent(Exception):  # noqa: N818 (not an error: it carries the bound reached out of a node)
-    """The effort was spent in the middle of a node; ``bound`` is a figure that nothing in it is below."""
-
-    def __init__(self, bound: float) -> None:
-        super().__init__(bound)
-        self.bound = bound
-
-
-@dataclass
-class Effort:
-    """Work done and what may be done. ``most`` counts simplex iterations, so it is the same every time."""
-
-    most: int | None = None
-    until: float | None = None
-    nodes: int = 0
-    iterations: int = 0
-    solves: int = 0
-    stopped: bool = False
-    """Set from outside to stop at the next node."""
-    in_doubt: bool = False
-    """Set where a part of the search could not be closed for numerical reasons."""
-
-    @property
-    def seconds_left(self) -> float | None:
-        """Seconds left by the clock; None where the clock does not count."""
-        return None if self.until is None else max(0.0, self.until - time.monotonic())
-
-    @property
-    def is_spent(self) -> bool:
-        """Whether to stop now."""
-        if self.most is not None and self.iterations >= self.most:
-            self.stopped = True
-        if self.until is not None and time.monotonic() >= self.until:
-            self.stopped = True
-        return self.stopped
 
 
 class Tree:
@@ -113,8 +71,7 @@ class Tree:
         self.shown = shown
         self.offer_plan, self.effort = offer_plan, effort
         self.set_changes: Changes = {}
-        self.tried: dict[tuple[Key, int], list[float]] = {}
-        self.average: dict[tuple[object, int], list[float]] = {}
+        self.trials = Trials(self.program, effort, self._bounds)
         self.ties: list[Node] = []
         """Parts of the search that hold plans that show the same, but none that shows less."""
 
@@ -153,11 +110,11 @@ class Tree:
             while True:
                 before = self.program.iterations
                 solved = self.program.run()
-                self._count(before)
+                self.effort.count(self.program.iterations - before)
                 if not solved:
                     return math.inf, None
                 objective = self.program.objective
-                below, added = self.master.price_out(PER_STINT)
+                below, added = price_out(self.master, PER_STINT)
                 if objective + below > self.tie_limit:
                     return objective + below, None
                 if added:
@@ -220,10 +177,10 @@ class Tree:
                 before = program.iterations
                 if not program.run():
                     return False
-                self._count(before)
+                self.effort.count(self.program.iterations - before)
                 if undone(master, program.values()) <= TOLERANCE:
                     return True
-                _, added = master.price_out(PER_STINT)
+                _, added = price_out(master, PER_STINT)
                 if not added:
                     return False
         finally:
@@ -231,10 +188,6 @@ class Tree:
             costs = np.array([master.weigh(figures) for figures in master.figures])
             costs[master.slacks] = penalty
             program.set_costs(costs)
-
-    def _count(self, before: int) -> None:
-        self.effort.iterations += self.program.iterations - before
-        self.effort.solves += 1
 
     # the search ----------------------------------------------------------------------------------------
 
@@ -375,44 +328,13 @@ class Tree:
         basis: highspy.HighsBasis,
         open_columns: list[tuple[int, float]],
     ) -> list[Changes]:
-        column, part = self._choose(values, bound, basis, open_columns)
+        """The bounds of the two parts that a node falls into."""
+        reach = max(min(self.tie_limit, bound + 1e5) - bound, 1.0)
+        column, part = self.trials.choose(values, bound, basis, open_columns, reach)
         key = self.program.keys[column]
         floor = round(values[column] - part)
         low, high = self._bounds(column)
         return [{**node.changes, key: (low, floor)}, {**node.changes, key: (floor + 1, high)}]
-
-    def _bounds(self, column: int) -> tuple[float, float]:
-        return self.set_changes.get(
-            self.program.keys[column], (self.program.lower[column], self.program.upper[column])
-        )
-
-    def _choose(
-        self,
-        values: Values,
-        bound: float,
-        basis: highspy.HighsBasis,
-        open_columns: list[tuple[int, float]],
-    ) -> tuple[int, float]:
-        """The column whose two sides raise the bound most, by trial where little is known of it."""
-        reach = max(min(self.tie_limit, bound + 1e5) - bound, 1.0)
-        ranked = sorted(
-            ((-self._expected(column, part), column, part) for column, part in open_columns),
-        )
-        best, best_score, tried = ranked[0][1:], -1.0, 0
-        for score, column, part in ranked:
-            gains = None
-            key = self.program.keys[column]
-            if min(self._times(key, 0), self._times(key, 1)) >= TRUSTED:
-                worth = -score
-            elif tried < CANDIDATES:
-                tried += 1
-                gains = self._try(column, values, bound, basis, reach, part)
-                worth = gains[0] * gains[1]
-            else:
-                continue
-            if worth > best_score:
-                best, best_score = (column, part), worth
-        return best
 
     def parted(self, values: Values) -> list[tuple[int, float]]:
         """Columns that are not whole; of a job's stints with the same fraction only one."""
@@ -427,44 +349,7 @@ class Tree:
                 result.append((column, part))
         return result
 
-    def _times(self, key: Key, side: int) -> float:
-        return self.tried.get((key, side), (0.0, 0.0))[1]
-
-    def _expected(self, column: int, part: float) -> float:
-        key = self.program.keys[column]
-        result = 1.0
-        for side, away in ((0, part), (1, 1 - part)):
-            total, times = self.tried.get((key, side)) or self.average.get((key[0], side)) or (1.0, 1.0)
-            result *= max(total / times * away, 1e-3)
-        return result
-
-    def _try(
-        self,
-        column: int,
-        values: Values,
-        bound: float,
-        basis: highspy.HighsBasis,
-        reach: float,
-        part: float,
-    ) -> tuple[float, float]:
-        """How much each side raises the bound, over the contents that are there."""
-        key = self.program.keys[column]
-        low, high = self._bounds(column)
-        floor = round(values[column] - part)
-        gains = []
-        for side, sides in enumerate(((low, floor), (floor + 1, high))):
-            self.program.set_bounds(column, *sides)
-            self.program.set_basis(basis)
-            before = self.program.iterations
-            solved = self.program.run(TRIAL_ITERATIONS)
-            self._count(before)
-            gain = min(max(self.program.objective - bound, 1e-3), reach) if solved else reach
-            gains.append(gain)
-            for sums in (
-                self.tried.setdefault((key, side), [0.0, 0.0]),
-                self.average.setdefault((key[0], side), [0.0, 0.0]),
-            ):
-                sums[0] += gain / (part if side == 0 else 1 - part)
-                sums[1] += 1.0
-        self.program.set_bounds(column, low, high)
-        return gains[0], gains[1]
+    def _bounds(self, column: int) -> tuple[float, float]:
+        return self.set_changes.get(
+            self.program.keys[column], (self.program.lower[column], self.program.upper[column])
+        )
