@@ -6,7 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from onceapart.planning.plan import Aim, Status
-from onceapart.words import day, hours, money
+from onceapart.workshop.words import day, hours, money
 
 if TYPE_CHECKING:
     from onceapart.planning.answer import Answer

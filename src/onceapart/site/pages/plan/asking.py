@@ -11,8 +11,8 @@ from django.http import QueryDict
 
 from onceapart.planning.plan import Aim
 from onceapart.site.store.wishes import Wishes
-from onceapart.words import day
 from onceapart.workshop import Workshop
+from onceapart.workshop.words import day
 
 AIMS = {
     Aim.BALANCE: ("Money and time together", "each hour of yours counts as what it is worth to you"),

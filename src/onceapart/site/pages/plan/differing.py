@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from onceapart.planning.cost import ready_days
 from onceapart.planning.dates import stint_in_words
 from onceapart.site.pages.plan.reading import Read
-from onceapart.words import day
+from onceapart.workshop.words import day
 
 
 @dataclass(frozen=True)
