@@ -194,14 +194,17 @@ def test_a_new_fastener_is_used_where_the_file_has_it() -> None:
 
 
 def test_a_job_put_off_is_done_on_another_day_and_no_later_than_it_must() -> None:
-    bench = Bench()
-    chosen(bench, bench.snag("short-of-time", "wren-discs"), "close-up")
-    today = best_plan(bench.left().workload)
-    assert today.plan is not None
-    assert "wren-discs" not in today.plan.work[0].jobs
-    assert today.plan.stint_of("wren-discs") is not None
+    bench = Bench(plan=best_plan(workload_from(workshop())).plan)
+    opened = bench.snag("short-of-time", "wren-discs")
+    before = best_plan(bench.left().workload).plan
+    assert before is not None
+    assert before.stint_of("wren-discs") == 0
+    chosen(bench, opened, "close-up")
+    after = best_plan(bench.left().workload).plan
+    assert after is not None
+    assert after.stint_of("wren-discs") in (1, 2)
     tomorrow = bench.left(day=dt.date(2026, 3, 15))
-    assert set(tomorrow.workload.job["wren-discs"].parts) == {
+    assert {*tomorrow.workload.job["wren-discs"].parts} == {
         "wren/front/brake-disc",
         "wren/front/brake-pad-set",
     }
@@ -212,6 +215,21 @@ def test_a_job_is_left_only_where_it_may_be() -> None:
     assert "must be done" in bench.ways(bench.snag("short", "wren-discs"))["leave-it"][0].against
     chosen(bench, bench.snag("short", "wren-links"), "leave-it")
     assert "wren-links" not in bench.left().workload.job
+
+
+@pytest.mark.parametrize(("need", "stays"), [("wish, worth: 5.00", False), ("safety", True)])
+def test_what_comes_after_a_job_that_is_left_is_left_too_unless_it_must_be_done(
+    need: str, stays: bool
+) -> None:
+    line = "- {id: wren-links,"
+    wax = f"- {{id: wren-wax, car: wren, need: {need}, minutes: 20, after: [wren-links]}}\n  {line}"
+    bench = Bench(workshop(**{line: wax}))
+    chosen(bench, bench.snag("short", "wren-links"), "leave-it")
+    left = bench.left()
+    assert {"wren-links", "wren-wax"} & {*left.workload.job} == (
+        {"wren-links", "wren-wax"} if stays else set()
+    )
+    assert any("must be done" in note for note in left.notes) is stays
 
 
 def test_today_ends_or_is_drawn_out() -> None:
