@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from io import BytesIO
 from typing import Any
 
@@ -21,7 +22,13 @@ _UNSEEN = re.compile(r"[\s\u200b\u2066-\u2069\u200e\u200f\xa0]")
 
 def text_of(pdf: bytes) -> str:
     """All text of all pages."""
-    return "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
+    return "\n".join(pages_of(pdf))
+
+
+@lru_cache(maxsize=8)
+def pages_of(pdf: bytes) -> list[str]:
+    """The text of each page."""
+    return [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
 
 
 def quick_text_of(pdf: bytes) -> str:
@@ -150,11 +157,6 @@ def overlapping(pdf: bytes) -> list[str]:
                     if across > 1.5 and along > 1.5 and not _LIGATURE.fullmatch(pair):
                         found.append(f"page {number}: {pair!r} at {left2:.0f}, {bottom2:.0f}")
     return found
-
-
-def pages_of(pdf: bytes) -> list[str]:
-    """The text of each page."""
-    return [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
 
 
 def sizes_of(pdf: bytes) -> set[tuple[int, int]]:

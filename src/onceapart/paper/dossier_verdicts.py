@@ -22,7 +22,7 @@ from onceapart.inspection.wording import (
 )
 from onceapart.paper.words import count, day, listed, sentence
 from onceapart.trade.rules import Pack
-from onceapart.workshop import Workshop
+from onceapart.workshop import Finding, Workshop
 
 _CLASSES = (Verdict.DANGEROUS, Verdict.MAJOR, Verdict.MINOR, Verdict.NOT_CHECKED, Verdict.PASSES)
 _HEADS = {
@@ -130,10 +130,22 @@ def history(workshop: Workshop, car: str, pack: Pack, today: dt.date) -> list[di
                 "findings": count(sum(one.date == date for one in found), "finding"),
                 "outcome": f"{verdict.outcome}, by what was found",
                 "looked_at": _counted(verdict),
+                "found": [_finding_words(one, pack) for one in found if one.date == date],
                 "failing": [f"{item_words(one.item, one.place)}: {one.verdict}" for one in failing],
             }
         )
     return rows[::-1]
+
+
+def _finding_words(one: Finding, pack: Pack) -> str:
+    """A finding as it was noted."""
+    item = pack.item(one.item)
+    what = item.title if item else one.item
+    where = place_words(one.place or "all", item)
+    said = one.value or ", ".join(one.seen)
+    at = f" at {one.odometer}" if one.odometer else ""
+    note = f" ({one.note})" if one.note else ""
+    return f"{' '.join(filter(None, [what, where]))}: {said}{at}{note}"
 
 
 def measurements(readings: Iterable[Reading]) -> list[dict[str, Any]]:

@@ -122,8 +122,7 @@ class WorkWriter:
     def _parts(self) -> list[list[str]]:
         return [
             [
-                titled(spoken(self._short(one.part))),
-                one.part,
+                f"{titled(spoken(self._short(one.part)))} ({one.part})",
                 str(one.pieces),
                 one.state + (f": {one.words}" if one.words else ""),
                 day(one.day),
