@@ -10,6 +10,9 @@ PAPERS: tuple[str, ...] = (
     "onceapart.cli.paper_card",
     "onceapart.cli.paper_orders",
     "onceapart.cli.paper_dossier",
+    "onceapart.cli.paper_calendar",
+    "onceapart.cli.paper_sheet",
+    "onceapart.cli.paper_write_up",
 )
 """Modules in the order of the help. Each has ``add_to(app: typer.Typer)``, which adds one paper by
 ``app.command(name)``, and loads what it needs only when it is asked for."""

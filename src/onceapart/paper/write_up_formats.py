@@ -58,7 +58,8 @@ class WriteUp:
 STYLE = """\
 :root { color-scheme: light dark; }
 body { max-width: 44rem; margin: 0 auto; padding: 1.5rem 1rem 3rem;
-  font: 1.05rem/1.5 Georgia, "Noto Serif", serif; background: Canvas; color: CanvasText; overflow-wrap: anywhere; }
+  font: 1.05rem/1.5 Georgia, "Noto Serif", serif; overflow-wrap: anywhere;
+  background: Canvas; color: CanvasText; }
 h1, h2, th { font-family: system-ui, "Noto Sans", sans-serif; line-height: 1.2; }
 h1 { font-size: 1.9rem; } h2 { font-size: 1.25rem; margin: 2rem 0 .5rem; border-bottom: 2px solid; }
 p, li { white-space: pre-line; }
@@ -166,6 +167,6 @@ def _if_needed(found: re.Match[str]) -> str:
         return "\\."
     if sign in "-+=" and not before:
         return f"\\{sign}"
-    if sign in ".)" and before.isdigit():
+    if sign in ".)" and before.isdigit() and not after[:1].strip():
         return f"\\{sign}"
     return sign

@@ -48,7 +48,8 @@ _STREET_EN = re.compile(
 )
 _STREET = re.compile(
     r"\b(?:[A-ZÄÖÜ][\w-]*(?:straße|strasse|str\.|gasse|weg|platz|allee|straat|laan|gatan|gade|vej|veien)"
-    r"|(?:[Rr]ue|[Vv]ia|[Cc]alle|[Pp]iazza|[Pp]laza|[Aa]venue|[Rr]ua) (?:[a-zà-ÿ']{1,4} ){0,3}[A-ZÀ-Ý][\w'’-]+)"
+    r"|(?:[Rr]ue|[Vv]ia|[Cc]alle|[Pp]iazza|[Pp]laza|[Aa]venue|[Rr]ua)"
+    r" (?:[a-zà-ÿ']{1,4} ){0,3}[A-ZÀ-Ý][\w'’-]+)"
     r",? (?:n[°º] ?)?[0-9]{1,4}[A-Za-z]?\b"
 )
 
@@ -61,8 +62,8 @@ def without_private(text: str) -> str:
     """
     text = _MAIL.sub(LEFT_OUT, text)
     text = _VIN.sub(_if(_is_vin), text)
-    text = _NAMED.sub(lambda found: _named(found), text)
     text = _PLATE.sub(_if(_has_both), text)
+    text = _NAMED.sub(_named, text)
     for pattern in (_POINT, _STREET_EN, _STREET):
         text = pattern.sub(LEFT_OUT, text)
     return _PHONE.sub(_if(lambda found: sum(each.isdigit() for each in found) >= 8), text)
@@ -90,7 +91,7 @@ def _has_both(text: str) -> bool:
 def _named(found: re.Match[str]) -> str:
     """What is called a plate or the like, as far as it has figures: a plate lamp is none."""
     said = found[2]
-    if not any(each.isdigit() for each in said):
+    if not any(each.isdigit() for each in said) or sum(each.isalnum() for each in said) < 4:
         return found[0]
     words = re.split(r"(?<=[ \-])", said)
     last = max(at for at, word in enumerate(words) if any(each.isdigit() for each in word))
