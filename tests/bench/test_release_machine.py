@@ -149,8 +149,19 @@ class Model:
         return part.due()
 
     def open_of(self, what: str, closing: str) -> list[Happened]:
-        closed = {one.of for one in self.live() if one.what == closing}
+        closed = {
+            one.of
+            for at, one in enumerate(self.all)
+            if one.what == closing and not one.dead and (what != "stopgap" or self.is_made_good(one.of, at))
+        }
         return [one for one in self.live() if one.what == what and one.more["id"] not in closed]
+
+    def is_made_good(self, stopgap: str, until: int) -> bool:
+        """Whether the job that makes a stopgap good was done since it went in, and never taken back."""
+        since = int(stopgap[1:]) - 1
+        return any(
+            one.what == "touch" and one.of == "wren-mend" and not one.dead for one in self.all[since:until]
+        )
 
     def danger(self, today: dt.date, km: int) -> list[str]:
         """Why the car must not go, whoever granted what."""
@@ -199,8 +210,8 @@ class ReleaseMachine(RuleBasedStateMachine):
         self.snags: list[str] = []
         self.stopgaps: list[str] = []
         self.window = False
-        self.retighten_by: int | None = None
-        self.wheel_since_release = False
+        self.granted_at: list[int] = []
+        """Places of the grants that took effect and still count."""
 
     def add(self, kind: type, **fields: Any) -> Entry:
         self.minute += 1
@@ -218,6 +229,24 @@ class ReleaseMachine(RuleBasedStateMachine):
         if is_work or self.against():
             self.may_hold = False
 
+    @property
+    def retighten_by(self) -> int | None:
+        """The odometer by which the wheels that went on before a release are to be tightened again."""
+        by, is_loose = None, False
+        for at, one in enumerate(self.model.all):
+            if one.what == "touch" and one.of == WHEEL and not one.dead:
+                is_loose = True
+            elif one.what == "mended":  # all that was done before is to be looked at anew
+                is_loose |= any(
+                    e.what == "touch" and e.of == WHEEL and not e.dead for e in self.model.all[:at]
+                )
+            elif one.what == "retightened" and not one.dead:
+                by = None
+            elif at in self.granted_at and is_loose:
+                by = None if one.more["km"] is None else one.more["km"] + 100
+                is_loose = False
+        return by
+
     def against(self) -> list[str]:
         late = self.retighten_by is not None and self.km > self.retighten_by
         return [*self.model.danger(self.day, self.km), *(["retightening"] if late else [])]
@@ -228,7 +257,6 @@ class ReleaseMachine(RuleBasedStateMachine):
     def take_off_or_put_on(self, name: str, off: bool) -> None:
         self.add(Ticked, car="wren", step=f"{'off' if off else 'on'}:{name}")
         self.happened("touch", name, off=off)
-        self.wheel_since_release |= name == WHEEL
         self.seen(is_work=True)
 
     @rule(job=st.sampled_from(["wren-window", "wren-mend"]))
@@ -365,12 +393,10 @@ class ReleaseMachine(RuleBasedStateMachine):
         distance = any(one.more["limits"].distance for one in self.model.open_of("stopgap", "stopgap closed"))
         ok = not self.against() and (reads or not distance)
         self.add(ReleaseGranted, car="wren", who="A. Finch", odometer=f"{self.km} km" if reads else None)
-        self.happened("granted")
+        self.happened("granted", km=self.km if reads else None)
         if ok:
             self.may_hold, self.doubtful = True, False
-            if self.wheel_since_release:
-                self.retighten_by = self.km + 100 if reads else None
-                self.wheel_since_release = False
+            self.granted_at.append(len(self.model.all) - 1)
         else:
             self.may_hold = False
 
@@ -399,8 +425,7 @@ class ReleaseMachine(RuleBasedStateMachine):
     @rule()
     def retighten(self) -> None:
         self.add(Ticked, car="wren", step=RETIGHTEN)
-        self.happened("note")
-        self.retighten_by = None
+        self.happened("retightened")
         self.seen()
 
     @rule(days=st.integers(1, 2), km=st.sampled_from([0, 60, 120]))
@@ -426,6 +451,9 @@ class ReleaseMachine(RuleBasedStateMachine):
         self.doubtful = True
         if isinstance(target, ReleaseGranted):
             self.may_hold = False
+        if not isinstance(target, Noted | ReleaseAsked) and getattr(target, "car", "wren") == "wren":
+            # A release that was given after what is corrected does not count any more.
+            self.granted_at = [at for at in self.granted_at if at < number - 1]
         self.seen()
 
     @rule()
@@ -434,7 +462,7 @@ class ReleaseMachine(RuleBasedStateMachine):
         self.add(RecordMended, lines=(3,), kept_as="garage.record.jsonl.damaged-1")
         for one in self.model.all:
             one.dead |= one.what == "answer"
-        self.happened("note")
+        self.happened("mended")
         self.may_hold = False
 
     @rule(what=st.sampled_from(["off", "snag", "no"]))
