@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from onceapart.errors import Problem
 from onceapart.workshop import MAX_MONEY, Offer, Seller, Workshop, check_workshop
 from onceapart.workshop.offer_heads import HEADS, MEANINGS, meaning_of
-from onceapart.workshop.offers_in import Names, offers_in, offers_out, with_offers
+from onceapart.workshop.offer_rows import Names
+from onceapart.workshop.offers_in import offers_in, offers_out, with_offers
 from onceapart.workshop.part_names import PartNames
 from onceapart.workshop.pasted import MAX_PASTED, MAX_ROWS, amount_in, days_in, number_in
 

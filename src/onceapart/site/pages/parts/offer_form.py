@@ -13,7 +13,8 @@ from onceapart.errors import Problem
 from onceapart.site.pages.forms import Field, Form
 from onceapart.site.pages.jobs.names import Names
 from onceapart.workshop import Offer, Workshop
-from onceapart.workshop.offers_in import free_id, offer_id
+from onceapart.workshop.offer_rows import offer_id
+from onceapart.workshop.offers_in import free_id
 from onceapart.workshop.part_names import PartNames, known_parts
 from onceapart.workshop.values import MAX_PIECES, suggest_id
 

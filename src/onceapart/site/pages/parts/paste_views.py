@@ -9,7 +9,8 @@ from django.views.decorators.http import require_http_methods
 from onceapart.site.pages.jobs.looking import Looking
 from onceapart.site.pages.shared import Now, refused, save, with_workshop
 from onceapart.workshop.offer_heads import MEANINGS, Meaning
-from onceapart.workshop.offers_in import Names, OffersIn, offers_in, with_offers
+from onceapart.workshop.offer_rows import Names
+from onceapart.workshop.offers_in import OffersIn, offers_in, with_offers
 from onceapart.workshop.part_names import known_parts
 
 GET_AND_POST = ["GET", "HEAD", "POST"]
@@ -96,6 +97,7 @@ def _context(found: OffersIn, look: Looking) -> dict[str, object]:
     rows = [
         {
             "row": row,
+            "cells": [cell for cell in row.cells if cell],
             "seller": sellers[row.offer.seller].name if row.offer else "",
             "parts": [(names.part(part), pieces) for part, pieces in row.offer.parts.items()]
             if row.offer
