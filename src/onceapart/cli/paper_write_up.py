@@ -41,7 +41,8 @@ def write_up(
 
     What was done, parts with numbers and prices, what was saved, hours, measurements, what went otherwise,
     lessons, photos by name, cautions. Addresses, plates, VIN and names of people are left out by their looks:
-    read it before you share it. The ending of PATH decides: .md or .html. It plans first, or takes a saved plan, so that costs can be shared out.
+    read it before you share it. The ending of PATH decides: .md or .html. It plans first, or takes a saved
+    plan, so that costs can be shared out.
     """
     from onceapart.bench.release_work import work_of
     from onceapart.cli.card import find_stint, planned, saved_plan

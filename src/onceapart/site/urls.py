@@ -11,6 +11,7 @@ PAGES = (
     "bench",
     "release",
     "record",
+    "paper",
     "sums",
     "changes",
     "photos",

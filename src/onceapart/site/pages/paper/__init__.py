@@ -1,0 +1,1 @@
+"""Papers: everything that can be printed, kept or shared, to download."""
