@@ -8,8 +8,9 @@ from itertools import groupby
 from typing import Any
 
 from onceapart.bench.card_model import CardPart, Phase, Step, StepKind
-from onceapart.bench.card_work import place_words, titled
+from onceapart.bench.card_work import place_words, spoken, titled
 from onceapart.bench.entries import new_id
+from onceapart.bench.state_steps import KnownStep
 from onceapart.paper.job_card_steps import StepWriter
 from onceapart.site.pages.bench.cards import Progress
 from onceapart.sums.units import UNITS
@@ -144,7 +145,7 @@ def _blanks(
     values = tuple(one.value for one in progress.state.measured.get(step.id, ()))
     for blank, words in zip(step.measurements, told["measures"], strict=True):
         unit = _unit(blank.unit, units)
-        yield Blank("value", words["what"], unit, _label(unit), words["limit"], values,
+        yield Blank("value", titled(words["what"]), unit, _label(unit), words["limit"], values,
                     typed=typed.get("value", ""), error=errors.get("value", ""))  # fmt: skip
     tightened = [one for one in step.fasteners if one.is_tightened]
     for at, (one, words) in enumerate(zip(tightened, told["torques"], strict=True)):
@@ -155,7 +156,7 @@ def _blanks(
             for each in progress.state.torques.get(one.id, ())
             if each.stint in (progress.stint, None) and each.number > progress.since
         )
-        yield Blank(name, words["what"], unit, f"{_label(unit)} (manual)", hint, set_before, one.id,
+        yield Blank(name, titled(words["what"]), unit, f"{_label(unit)} (manual)", hint, set_before, one.id,
                     typed.get(name, ""), errors.get(name, ""))  # fmt: skip
 
 
@@ -183,6 +184,23 @@ def groups_of(steps: Sequence[ShownStep]) -> tuple[Group, ...]:
         words = [here[0].car] if len(cars) > 1 else []
         found.append(Group(", ".join([*words, *filter(None, [PHASES.get(phase, "")])]), place, here))
     return tuple(found)
+
+
+KIND_WORDS = {"loosen": "crack it loose", "off": "take it off", "on": "put it on again", "tighten": "tighten it"}
+
+
+def words_of_step(step: KnownStep) -> str:
+    """A step in words, when no card is at hand.
+
+    >>> words_of_step(KnownStep("off:wren/rear-left/drum", "wren", "off"))
+    'Drum, rear left: take it off'
+    """
+    kind, _, what = step.id.partition(":")
+    if kind not in KIND_WORDS or step.job is not None:
+        return titled(step.words)
+    place, _, name = what.removeprefix(f"{step.car}/").rpartition("/")
+    where = f", {spoken(place)}" if place else ""
+    return f"{titled(spoken(name))}{where}: {KIND_WORDS[kind]}"
 
 
 def part_words(part: CardPart) -> tuple[str, str]:

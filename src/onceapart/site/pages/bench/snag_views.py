@@ -22,6 +22,7 @@ from onceapart.errors import OnceapartError, Problem
 from onceapart.planning.plan import Aim
 from onceapart.site.pages.bench.anew import left_now
 from onceapart.site.pages.bench.sending import moment
+from onceapart.site.pages.bench.showing import words_of_step
 from onceapart.site.pages.bench.snag_forms import KIND_WORDS, KINDS, SnagTyped, snag_fields
 from onceapart.site.pages.bench.taking import plain_words
 from onceapart.site.pages.forms import Form
@@ -65,6 +66,7 @@ def new_snag(request: HttpRequest, now: Now) -> HttpResponse:
         "of_car": now.standing(car.id),
         "car": car,
         "step": step,
+        "step_words": words_of_step(step) if step else "",
         "stint": stint,
         "form": form,
         "kinds": KINDS,
@@ -145,6 +147,7 @@ def snag_context(now: Now, snag: Snag) -> dict[str, Any]:
         "snag": snag,
         "kind": KIND_WORDS[opened.snag],
         "step": step,
+        "step_words": words_of_step(step) if step else "",
         "stopgap": next((one for one in now.state.stopgaps if one.fitted.snag == opened.id), None),
         "currency": now.workshop.currency,
     }

@@ -22,6 +22,8 @@
     for (const link of root.querySelectorAll(".bench-list [data-go]")) {
       if (Number(link.dataset.go) === n) link.setAttribute("aria-current", "step"); else link.removeAttribute("aria-current");
     }
+    const list = root.querySelector(".bench-list"), here = list.querySelector("[aria-current]");
+    if (here && getComputedStyle(list).overflowY === "auto") list.scrollTop += here.getBoundingClientRect().top - list.getBoundingClientRect().top - 120;
     if (push) history.pushState({ n }, "", `${location.pathname}?step=${n}`);
     if (focus) {
       const head = target.querySelector("h2");
