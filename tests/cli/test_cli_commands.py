@@ -79,7 +79,7 @@ def test_the_version_is_that_of_the_package(run: Run) -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["pan"], "Did you mean 'plan'?"),
+        (["pan"], "Did you mean 'plan'"),
         (["plan"], "FILE"),
         (["plan", "x.yaml", "--aim", "fast"], "least-work"),
         (["plan", "x.yaml", "--seconds", "-1"], "--seconds"),
