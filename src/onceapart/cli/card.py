@@ -53,7 +53,7 @@ def card(
     chosen = planned(found, aim) if plan is None else saved_plan(found, plan, at)
     from onceapart.bench.card import job_card
 
-    made = job_card(found.workshop, chosen, at, workload=found.workload)
+    made = job_card(found.workshop, chosen, at, workload=found.workload, open_stopgaps=found.stopgaps)
     if as_json:
         from onceapart.bench.card_data import card_to_json
 

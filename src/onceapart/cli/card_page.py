@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from onceapart.bench.card_model import Card, CardPart, Phase, Step, StepCaution, StepFastener, StepKind
 from onceapart.bench.card_work import place_words, titled
+from onceapart.cli.files import add_stopgaps
 from onceapart.cli.page import Page
 from onceapart.cli.plan_page import SAFETY
 from onceapart.cli.words import day, hours, listed
@@ -31,7 +32,7 @@ def show_card(card: Card, busy: Sequence[str] = (), *, with_ids: bool = False) -
     page = Page()
     label = day(card.date, year=True) + (f" {card.stint}" if card.stint else "")
     page.heading(f"{card.workshop}: job card for {label}")
-    _add_stopgaps(page, card)
+    add_stopgaps(page, card.open_stopgaps)
     if not card.steps:
         where = f" It has work on {listed(list(busy))}." if busy else " It has no work at all."
         page.paragraph(f"The plan has nothing to do in this stint.{where}")
@@ -43,12 +44,6 @@ def show_card(card: Card, busy: Sequence[str] = (), *, with_ids: bool = False) -
     page.paragraph(NOT_RELEASED)
     page.paragraph(SAFETY)
     page.show()
-
-
-def _add_stopgaps(page: Page, card: Card) -> None:
-    if card.open_stopgaps:
-        page.heading("OPEN STOPGAPS: makeshift, and not made good")
-        page.sentences(card.open_stopgaps)
 
 
 def _add_head(page: Page, card: Card) -> None:

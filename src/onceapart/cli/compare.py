@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from onceapart.cli.files import File, Loaded, load
+from onceapart.cli.files import File, Loaded, add_stopgaps, load
 from onceapart.cli.plan import IMPOSSIBLE, INTERRUPTED, NO_PLAN_YET, JsonOption, SecondsOption
 
 if TYPE_CHECKING:
@@ -85,6 +85,7 @@ def _show(found: Loaded, comparison: Comparison) -> None:
     from onceapart.cli.screen import column_widths, table
 
     page = Page()
+    add_stopgaps(page, found.stopgaps)
     page.heading(f"{found.workshop.name}: four aims, and two plain ways of doing the same jobs")
     page.add("")
     headings = ("", "Money", "Hours", "All in", "Ready", "Orders", "Jobs")

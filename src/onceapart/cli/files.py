@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -14,6 +16,7 @@ from onceapart.cli.wrapping import wrapped
 from onceapart.errors import FileProblemsError, Problem
 
 if TYPE_CHECKING:
+    from onceapart.cli.page import Page
     from onceapart.planning.workload import Workload
     from onceapart.workshop import ParsedWorkshop, Workshop
 
@@ -31,15 +34,48 @@ class Loaded:
 
     workshop: Workshop
     workload: Workload
+    stopgaps: tuple[str, ...] = ()
+    """What the record beside the file says of stopgaps that are open; their jobs must be done."""
 
 
 def load(path: str) -> Loaded:
-    """Read, check and prepare a workshop file; with problems, say them all and exit with 2."""
+    """Read, check and prepare a workshop file; with problems, say them all and exit with 2.
+
+    Open stopgaps in the record beside it come along, with the jobs that make them good.
+    """
     try:
-        return prepare(read(path))
+        parsed = read(path)
+        found = prepare(parsed)
+        if path != "-" and Path(path).with_suffix(".record.jsonl").exists():
+            return _with_stopgaps(path, parsed, found)
+        return found
     except FileProblemsError as error:
         say_problems(error)
         raise typer.Exit(UNUSABLE) from None
+
+
+def _with_stopgaps(path: str, parsed: ParsedWorkshop, found: Loaded) -> Loaded:
+    from onceapart.bench.record import RecordFile, record_path
+    from onceapart.bench.release_work import work_of
+    from onceapart.bench.replan_jobs import with_make_good
+    from onceapart.bench.state import fold
+    from onceapart.bench.stopgap import open_stopgaps
+
+    state = fold(RecordFile(record_path(path)).entries(), work_of(found.workshop).job_steps)
+    today = found.workload.today
+    texts = tuple(text for car in found.workshop.cars for text in open_stopgaps(state, car.id, on=today))
+    if not texts:
+        return found
+    workshop, _ = with_make_good(parsed.workshop, state, today)
+    prepared = prepare(replace(parsed, workshop=workshop))
+    return replace(prepared, stopgaps=texts)
+
+
+def add_stopgaps(page: Page, texts: Sequence[str]) -> None:
+    """Open stopgaps, on top of whatever is shown of their cars."""
+    if texts:
+        page.heading("OPEN STOPGAPS: makeshift, and not made good")
+        page.sentences(texts)
 
 
 def prepare(parsed: ParsedWorkshop) -> Loaded:

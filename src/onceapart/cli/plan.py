@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from onceapart.cli.files import File, Loaded, load
+from onceapart.cli.files import File, Loaded, add_stopgaps, load
 
 if TYPE_CHECKING:
     from onceapart.planning.answer import Answer
@@ -133,6 +133,7 @@ def _show(found: Loaded, answer: Answer, *, all_reasons: bool) -> None:
 
     assert answer.plan is not None
     page = Page()
+    add_stopgaps(page, found.stopgaps)
     add_plan(page, found.workshop, found.workload, answer)
     try:
         with waiting("working out the reasons; Ctrl-C leaves them out"):
