@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -28,7 +29,7 @@ from pypdf import PdfReader
 
 from onceapart.bench.card import job_card
 from onceapart.bench.card_data import card_to_json
-from onceapart.bench.card_model import Card
+from onceapart.bench.card_model import Card, StepCaution, StepFastener
 from onceapart.bench.entries import Limits, StopgapFitted, SumCheck, now
 from onceapart.bench.state import Stopgap
 from onceapart.cli.files import prepare
@@ -135,14 +136,28 @@ def test_each_step_has_its_number_and_each_torque_its_blank(cards: list[Card]) -
         assert set(range(1, len(card.steps) + 1)) <= alone
 
 
-def test_a_step_is_never_broken_over_two_pages(cards: list[Card]) -> None:
-    pages = [flat(page) for page in pages_of(job_card_pdf(cards[0]))]
-    for step in cards[0].steps:
-        if step.measurements:
-            continue
-        last = [one for one in step.fasteners if one.is_tightened][-1:]
-        together = [flat(step.words), *(flat(one.what) for one in last)]
-        assert any(all(one in page for one in together) for page in pages), step.id
+def test_a_step_is_never_broken_over_two_pages() -> None:
+    """Each step begins and ends with a word of its own, and has a blank; so have four pages of them."""
+    card = hostile_card(40, ("Undo it",))
+    steps = tuple(
+        replace(step, words=f"begin{at}x " + "look at it closely " * (5 + at % 9), cautions=(),
+                measurements=(),
+                fasteners=(StepFastener("f", "front", f"end{at}x", "M8", "13 mm", 1, False, True),))
+        for at, step in enumerate(card.steps)
+    )  # fmt: skip
+    pages = [flat(page) for page in pages_of(job_card_pdf(replace(card, steps=steps)))]
+    for at in range(len(steps)):
+        assert [f"begin{at}x" in page for page in pages] == [f"end{at}x" in page for page in pages]
+        assert sum(f"begin{at}x" in page for page in pages) == 1
+    assert sum("begin" in page for page in pages) >= 4
+
+
+def test_a_step_longer_than_a_page_is_still_all_there() -> None:
+    card = hostile_card(3, ("Undo it",))
+    cautions = tuple(StepCaution(f"c{n}", f"Caution {n}", "mind your head " * 10) for n in range(40))
+    pdf = job_card_pdf(replace(card, steps=(*card.steps[:2], replace(card.steps[2], cautions=cautions))))
+    assert missing_from(pdf, [f"Caution {n}" for n in range(40)]) == []
+    assert (outside(pdf), overlapping(pdf)) == ([], [])
 
 
 def test_stopgaps_stand_on_the_first_page_above_all_else(cards: list[Card]) -> None:

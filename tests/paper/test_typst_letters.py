@@ -6,6 +6,7 @@ import datetime as dt
 import unicodedata
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from fontTools.fontBuilder import FontBuilder  # type: ignore[import-untyped]
 from fontTools.pens.ttGlyphPen import TTGlyphPen  # type: ignore[import-untyped]
@@ -90,8 +91,12 @@ def test_text_from_right_to_left_keeps_its_words_and_turns_nothing_around_it() -
     found = text_of(pdf)
     assert all(word in found for word in ("بالعالم", "שלום"))
     assert NOTE not in found
-    # What follows the name on its line stays behind it.
-    assert "2 Mar 2026" in found.replace("\n", " ")
+    assert (
+        Letters().text("نص (نص), 2 Mar").replace("\u2068", "<").replace("\u2069", ">") == "<نص> (<نص>), 2 Mar"
+    )
+    # What stands behind the names on a line is printed to the right of them.
+    (line,) = (one for one in lines_of(pdf) if one.startswith("For") and "ש" in one)
+    assert line.endswith("2 Mar 2026.")
 
 
 def test_what_turns_or_hides_text_is_shown_as_what_it_is() -> None:
@@ -120,6 +125,16 @@ def test_letters_of_a_folder_of_ones_own_are_printed(tmp_path: Path) -> None:
     assert "中" in text_of(pdf)
     assert NOTE not in text_of(pdf)
     assert faults_of(pdf) == []
+
+
+def lines_of(pdf: bytes) -> list[str]:
+    """Letters as they stand from left to right, line by line."""
+    rows: dict[int, list[tuple[float, str]]] = {}
+    page = pypdfium2.PdfDocument(pdf)[0].get_textpage()
+    for at in range(page.count_chars()):
+        left, bottom, _, top = page.get_charbox(at, loose=True)
+        rows.setdefault(round((bottom + top) / 8), []).append((left, page.get_text_range(at, 1)))
+    return ["".join(letter for _, letter in sorted(row)).strip() for row in rows.values()]
 
 
 def make_font(path: Path, letters: str) -> None:

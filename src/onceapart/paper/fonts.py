@@ -9,6 +9,7 @@ folder of one's own.
 from __future__ import annotations
 
 import importlib.util
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -26,6 +27,7 @@ _MAIN_FILES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 _MAIN_PACKAGE = ("matplotlib", "mpl-data/fonts/ttf")
 _FURTHER_PACKAGES = (("paperang_p2_fonts_cjk", "fonts"),)
 _SUFFIXES = (".ttf", ".otf", ".ttc", ".otc")
+_TURNED = {"R": "R", "AL": "R", "WS": ".", "EN": ".", "AN": ".", "NSM": ".", "BN": "."}
 MOST_NAMED = 12
 """So many letters that can't be printed are named one by one."""
 
@@ -79,10 +81,7 @@ class Letters:
                 self.missing.setdefault(letter)
                 shown.append(_code(letter))
             before = letter
-        whole = "".join(shown)
-        # What is written from right to left is kept apart from what stands around it.
-        turned = any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in whole)
-        return f"\u2068{whole}\u2069" if turned else whole
+        return _kept_apart("".join(shown))
 
     def note(self) -> str:
         """What is to be said on the paper of letters that it can't show; empty if there are none."""
@@ -124,6 +123,20 @@ def usable_folder(name: str) -> Path:
     if not _files([folder]):
         raise FontsError(f"{name}: there is no font in this folder; put .ttf or .otf files in it")
     return folder.resolve()
+
+
+def _kept_apart(text: str) -> str:
+    """Text with what is written from right to left kept apart from what stands around it.
+
+    Such words with blanks and figures between them are isolated together (Unicode Standard Annex 9, FSI and
+    PDI), so that a date behind an Arabic name stays behind it.
+    """
+    kinds = [_TURNED.get(unicodedata.bidirectional(letter), " ") for letter in text]
+    found, at = [], 0
+    for run in re.finditer("R[R.]*R|R", "".join(kinds)):
+        found += [text[at : run.start()], "\u2068", text[run.start() : run.end()], "\u2069"]
+        at = run.end()
+    return "".join([*found, text[at:]])
 
 
 def _code(letter: str) -> str:

@@ -66,7 +66,8 @@ p, li { white-space: pre-line; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-size: .95rem; }
 th, td { text-align: left; vertical-align: top; padding: .3rem .8rem .3rem 0;
-  border-bottom: 1px solid GrayText; min-width: 3.5rem; overflow-wrap: break-word; }
+  border-bottom: 1px solid GrayText; overflow-wrap: break-word; }
+td:not(.figure) { min-width: 8rem; }
 .figure { text-align: right; white-space: nowrap; }
 footer { margin-top: 2.5rem; font-size: .9rem; }
 """
