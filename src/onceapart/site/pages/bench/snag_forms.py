@@ -124,6 +124,8 @@ def filled_in(made: WayOn, where: Where) -> Mapping[str, Any]:
     """What a form that chooses a way starts with."""
     if made.way.act == "job":
         return {"need": "inspection"}
+    if made.way.act not in ("substitute", "stopgap"):
+        return {}
     found = {"system": where.system if where.system in KNOWN_SYSTEMS else ""}
     if len(where.fasteners) == 1:
         found["where"] = where.fasteners[0].what

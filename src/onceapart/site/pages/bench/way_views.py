@@ -88,7 +88,8 @@ def one_way(request: HttpRequest, now: Now, number: int, key: str) -> HttpRespon
 
 
 def _system(form: Form[WayTyped], where: Where) -> str:
-    return form["system"].typed or where.system
+    typed = next((one.typed for one in form.fields if one.key == "system"), "")
+    return typed or where.system
 
 
 def _holds(form: Form[WayTyped], where: Where) -> str:

@@ -13,6 +13,8 @@ from onceapart.bench.entries_words import entry_words
 
 PAGE = 50
 """Entries on one page."""
+FOUND_BY = ("car", "who", "stint", "job", "step", "part", "offer", "seller", "tool")
+"""What entries are found by besides their words."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ class Index:
         if isinstance(entry, Corrected):
             self._corrections.append(entry)
         words = entry_words(entry, self._numbers)
-        more = [getattr(entry, key, None) for key in ("car", "who", "stint", "part", "job", "step")]
+        more = [getattr(entry, key, None) for key in FOUND_BY]
         low = " ".join([words, *(str(one) for one in more if one)]).lower()
         self._lines.append(_Line(entry, words, low, car, entry.day))
 
