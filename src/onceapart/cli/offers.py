@@ -202,7 +202,7 @@ def _write(file: str, parsed: ParsedWorkshop, found: OffersIn) -> None:
         raise typer.Exit(UNUSABLE) from None
     left = len(found.rows) - len(found.usable)
     out = f" {left} of the table's rows could not be used and {'was' if left == 1 else 'were'} left out."
-    say(f"{len(added)} added to {file}.{out if left else ''}")
+    say(f"{len(added)} offer{'' if len(added) == 1 else 's'} added to {file}.{out if left else ''}")
 
 
 def _refuse(message: str) -> NoReturn:

@@ -119,7 +119,9 @@ def _from_xlsx(data: bytes, wanted: str | None) -> TableIn:
         others = ", ".join(name for name in names if name != page.title)
         notes.append(f"Read from the sheet {page.title}; there is also {others} (--sheet).")
     if is_longer:
-        notes.append(f"Read up to line {MAX_LINES:,}; give the lines below it in a file of their own.")
+        notes.append(
+            f"Read up to line {MAX_LINES:,}; if there are offers below it, give them in another file."
+        )
     return TableIn("".join(f"{_line(row)}\n" for row in rows), page.title, names, tuple(notes))
 
 
@@ -172,7 +174,7 @@ def _rows(page: Any) -> tuple[list[list[str]], bool]:
         letters += sum(map(len, rows[-1]))
         if letters > MAX_PASTED:
             raise SheetInError(f"a table has at most {MAX_PASTED:,} letters; save it in parts")
-    is_longer = len(rows) > MAX_LINES and any(rows[-1])
+    is_longer = len(rows) > MAX_LINES and (any(rows[-1]) or (page.max_row or 0) > len(rows))
     rows = rows[:MAX_LINES]
     while rows and not any(rows[-1]):
         rows.pop()

@@ -113,6 +113,8 @@ def write_up_of_stint(
     stint = workload.stints[at]
     cars = listed([writer.car(one) for one in dict.fromkeys(job.car for job in jobs)])
     title = f"{count(len(jobs), 'job')} on {cars}" if jobs else "A stint without jobs"
+    if len(jobs) == 1:
+        title = f"{writer.title(jobs[0])}, {cars}"
     return writer.write(title, jobs, stint.date, stint=stint.id or stint.date.isoformat())
 
 

@@ -129,7 +129,7 @@ def write_up_markdown(one: WriteUp) -> str:
 
 def _markdown(block: Block) -> str:
     if isinstance(block, Say):
-        text = "\\\n".join(_escaped(line) for line in block.text.split("\n"))
+        text = _lines(block.text, 0)
         return f"**{text}**" if block.is_strong else text
     if isinstance(block, Points):
         signs = [f"{n}." if block.is_numbered else "-" for n in range(1, len(block.items) + 1)]
@@ -141,7 +141,9 @@ def _markdown(block: Block) -> str:
 
 
 def _lines(text: str, indent: int) -> str:
-    return f"\\\n{' ' * indent}".join(_escaped(line) for line in text.split("\n"))
+    """Lines of a text with hard breaks between them; empty ones would end a paragraph."""
+    kept = [_escaped(line) for line in text.split("\n") if line.strip()]
+    return f"\\\n{' ' * indent}".join(kept)
 
 
 def _line(text: str) -> str:

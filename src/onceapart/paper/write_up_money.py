@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from onceapart.bench.entries import Ordered
@@ -94,7 +94,7 @@ def share_of(workload: Workload, plan: Plan, jobs: Collection[str], state: State
         if seller_goods[seller]:
             delivery += fee * of_seller / seller_goods[seller]
     stints = _in_stints(workload, plan, set(wanted))
-    alone = on_its_own(workload, wanted).cost if wanted else None
+    alone = on_its_own(_without_others(workload, set(wanted)), wanted).cost if wanted else None
     return Share(
         parts=mine,
         delivery=delivery,
@@ -103,6 +103,16 @@ def share_of(workload: Workload, plan: Plan, jobs: Collection[str], state: State
         is_noted=any(one.offer in paid.goods for one in mine),
         on_their_own=(alone.money - alone.off_road, alone.minutes) if alone is not None else (0, 0),
     )
+
+
+def _without_others(workload: Workload, wanted: set[str]) -> Workload:
+    """The workload with these jobs alone, which then wait for no other."""
+    jobs = tuple(
+        replace(job, after=tuple(one for one in job.after if one in wanted))
+        for job in workload.jobs
+        if job.id in wanted
+    )
+    return replace(workload, jobs=jobs)
 
 
 def _noted(ordered: Collection[Ordered]) -> _Paid:
