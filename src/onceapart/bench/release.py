@@ -162,7 +162,9 @@ class ReleaseWalk:
         self.granted: ReleaseGranted | None = None
         self.since = 0
         """Number of the last release that took effect."""
-        self.too_early: set[str] = set()
+        self._too_early: set[str] = set()
+        self._is_corrected = False
+        """Whether an entry was corrected since early answers were looked for."""
         self.walked: list[tuple[Entry, int]] = []
         """Entries so far, each with ``since`` as it was then."""
         self.follow_ups: dict[str, FollowUp] = {}
@@ -207,11 +209,10 @@ class ReleaseWalk:
 
     def _step(self, entry: Entry) -> None:
         if self._is_too_early(entry, self.folding, self.since):
-            self.too_early.add(entry.id)
+            self._too_early.add(entry.id)
         self.folding.take(entry)
         self.walked.append((entry, self.since))
-        if isinstance(entry, Corrected):
-            self._look_for_early_answers()
+        self._is_corrected |= isinstance(entry, Corrected)
         if isinstance(entry, RecordMended):
             self._lose("the record was mended after it had been damaged, so all is to be checked anew")
             self.since = 0
@@ -220,6 +221,14 @@ class ReleaseWalk:
                 self._grant(entry)
         elif isinstance(entry, Corrected) or on_car(entry) == self.car:
             self._look_again(entry)
+
+    @property
+    def too_early(self) -> set[str]:
+        """Answers with yes that should have waited for others; looked for anew after a correction."""
+        if self._is_corrected:
+            self._is_corrected = False
+            self._look_for_early_answers()
+        return self._too_early
 
     def checks(self) -> tuple[DueCheck, ...]:
         """Release checks due as the record stands."""
@@ -267,12 +276,12 @@ class ReleaseWalk:
         """Once an entry is corrected, what came after it may turn out to have been too early, or not."""
         dead = dead_ids([entry for entry, _ in self.walked])
         folding = Folding(self.work.job_steps)
-        self.too_early = set()
+        self._too_early = set()
         for entry, since in self.walked:
             if entry.id in dead or isinstance(entry, Corrected):
                 continue
             if self._is_too_early(entry, folding, since):
-                self.too_early.add(entry.id)
+                self._too_early.add(entry.id)
             folding.take(entry)
 
     def _against(self, state: State, on: dt.date, odometer: str | None) -> tuple[Against, ...]:

@@ -235,14 +235,12 @@ class Folding:
         self.take_all([entry])
 
     def take_all(self, entries: Iterable[Entry]) -> None:
-        """Add the next entries. Among them corrections cost one fold of all, however many they are."""
+        """Add the next entries. Corrections cost one fold of all, once somebody asks how things stand."""
         new = self._see(entries)
-        if any(isinstance(entry, Corrected) for entry in new):
-            dead = dead_ids(self._seen)
-            self._start_anew()
-            new = [entry for entry in self._seen if entry.id not in dead]
-        for entry in new:
-            self._fold(entry)
+        self._is_corrected |= any(isinstance(entry, Corrected) for entry in new)
+        if not self._is_corrected:
+            for entry in new:
+                self._fold(entry)
 
     def _see(self, entries: Iterable[Entry]) -> list[Entry]:
         new = []
@@ -255,6 +253,12 @@ class Folding:
 
     def state(self) -> State:
         """How things stand now."""
+        if self._is_corrected:
+            dead = dead_ids(self._seen)
+            self._start_anew()
+            for entry in self._seen:
+                if entry.id not in dead:
+                    self._fold(entry)
         return State(
             done=dict(self._done),
             ticks=tuple(self._ticks),
@@ -278,6 +282,8 @@ class Folding:
         )
 
     def _start_anew(self) -> None:
+        self._is_corrected = False
+        """Whether an entry was corrected since all was folded last."""
         self._done: dict[str, Ticked] = {}
         self._ticks: list[Ticked | Unticked] = []
         self._off: dict[str, Ticked] = {}
