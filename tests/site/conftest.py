@@ -39,6 +39,10 @@ def pytest_configure(config: pytest.Config) -> None:
     import django
 
     django.setup()
+    from django.conf import settings
+
+    if DATA.resolve() != settings.DATA:  # another's data would be tested on, and emptied
+        raise pytest.UsageError("DJANGO_SETTINGS_MODULE is set: these tests set it themselves; unset it")
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
