@@ -6,6 +6,7 @@ so that the same tests run on PostgreSQL (see ``test_store_postgresql.py``).
 
 from __future__ import annotations
 
+import atexit
 import datetime as dt
 import os
 import shutil
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 for room in ("workshop", "cli"):  # their made-up workshops
     sys.path.insert(0, str(Path(__file__).resolve().parents[1] / room))
 DATA = Path(tempfile.mkdtemp(prefix="onceapart-site-"))
+atexit.register(shutil.rmtree, DATA, ignore_errors=True)
 os.environ["ONCEAPART_DATA"] = str(DATA)
 for name in ("ONCEAPART_HOSTS", "ONCEAPART_OPEN"):
     os.environ.pop(name, None)
@@ -43,10 +45,6 @@ def pytest_configure(config: pytest.Config) -> None:
 
     if DATA.resolve() != settings.DATA:  # another's data would be tested on, and emptied
         raise pytest.UsageError("DJANGO_SETTINGS_MODULE is set: these tests set it themselves; unset it")
-
-
-def pytest_unconfigure(config: pytest.Config) -> None:
-    shutil.rmtree(DATA, ignore_errors=True)
 
 
 @pytest.fixture(scope="session")

@@ -43,7 +43,7 @@ def serve(
         ),
     ] = None,
 ) -> None:
-    """Serve the site: the whole job on a phone in the garage and a screen in the kitchen.
+    """Serve the site, to this machine or to phones too.
 
     The first time it begins with the demo. It serves this machine alone; with --lan also the phones of the
     house, and shows its address as a picture to point one at. Ctrl-C ends it; all that was saved is kept.
