@@ -5,7 +5,6 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from onceapart.demo import demo_text
@@ -13,6 +12,7 @@ from onceapart.errors import Problem, WorkshopFileError
 from onceapart.site.pages.planned import chosen_plan
 from onceapart.site.pages.shared import Now, look, said, who_is, with_workshop
 from onceapart.site.pages.workshop.glance import glance_at
+from onceapart.site.server.door import local_path
 from onceapart.site.store.versions import BusyError, take_in
 from onceapart.workshop.reading import MAX_PROBLEMS
 from onceapart.workshop.tree import MAX_BYTES
@@ -112,10 +112,7 @@ def _shown(text: str | bytes) -> str:
 @require_POST
 def units(request: HttpRequest) -> HttpResponse:
     """Show amounts in the other units from now on, on this browser."""
-    back = request.POST.get("to", "/")
-    if not (back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None)):
-        back = "/"
-    response = redirect(back)
+    response = redirect(local_path(request.POST.get("to", "/")))
     chosen = "imperial" if request.POST.get("units") == "imperial" else "metric"
     response.set_cookie("units", chosen, max_age=3600 * 24 * 365, samesite="Lax", httponly=True)
     return response
