@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from onceapart.paper.sheet_in import TableIn
     from onceapart.workshop import ParsedWorkshop, Workshop
     from onceapart.workshop.offer_heads import Meaning
-    from onceapart.workshop.offers_in import Names, OffersIn
+    from onceapart.workshop.offer_rows import Names
+    from onceapart.workshop.offers_in import OffersIn
 
 
 def add_to(app: typer.Typer) -> None:
@@ -169,7 +170,7 @@ def _meanings(found: OffersIn, said: list[str]) -> list[Meaning | None]:
 
 
 def _names(said: list[str], workshop: Workshop) -> Names:
-    from onceapart.workshop.offers_in import Names
+    from onceapart.workshop.offer_rows import Names
     from onceapart.workshop.part_names import known_parts
     from onceapart.workshop.values import nearest
 

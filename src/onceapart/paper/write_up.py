@@ -151,7 +151,7 @@ class _Writer:
         if self.plan is not None and ids & self.plan.done:
             share = share_of(self.workload, self.plan, ids, self.state)
         found = [
-            ("What was done", self._done(jobs)),
+            ("What was done" if self._days(jobs) else "What there is to do", self._done(jobs)),
             ("Parts", self._parts(jobs, share)),
             ("Money", self._money(share, stint is not None)),
             ("Hours", self._hours(jobs, share, stint)),
@@ -199,22 +199,29 @@ class _Writer:
         )
 
     def _done(self, jobs: Sequence[Job]) -> Iterator[Block]:
+        several = len({job.car for job in jobs}) > 1
         for job in jobs:
             if len(jobs) > 1:
-                yield Say(f"{self.title(job)}, {self.car(job.car)}", is_strong=True)
-            fitted = self.work.fitted.jobs.get(job.id)
-            steps = tuple(
-                f"{sentence(one.what.do).rstrip('.')} ({where})." if where else sentence(one.what.do)
-                for one in (fitted.operations if fitted else ())
-                for where in [place_words(one.place)]
-            )
+                car = f", {self.car(job.car)}" if several else ""
+                yield Say(f"{self.title(job)}{car}", is_strong=True)
             off = self._access(job)
             if off:
                 yield Say(f"Off for it: {', '.join(off)}.")
+            steps = tuple(self._steps(job))
             if steps:
                 yield Points(steps, is_numbered=True)
             elif len(jobs) == 1:
                 yield Say(f"{self.title(job)}.")
+
+    def _steps(self, job: Job) -> Iterator[str]:
+        """The operations of a job, each once with all its places."""
+        fitted = self.work.fitted.jobs.get(job.id)
+        places: dict[str, list[str]] = {}
+        for one in fitted.operations if fitted else ():
+            places.setdefault(one.what.do, []).append(place_words(one.place))
+        for words, where in places.items():
+            named = listed([one for one in dict.fromkeys(where) if one])
+            yield f"{sentence(words).rstrip('.')} ({named})." if named else sentence(words)
 
     def _access(self, job: Job) -> list[str]:
         found = []

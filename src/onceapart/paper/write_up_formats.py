@@ -65,9 +65,9 @@ h1 { font-size: 1.9rem; } h2 { font-size: 1.25rem; margin: 2rem 0 .5rem; border-
 p, li { white-space: pre-line; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-size: .95rem; }
-th, td { text-align: left; vertical-align: top; padding: .3rem .8rem .3rem 0;
+th, td { text-align: left; vertical-align: top; padding: .3rem .6rem .3rem 0;
   border-bottom: 1px solid GrayText; overflow-wrap: break-word; }
-td:not(.figure) { min-width: 8rem; }
+td:not(.figure) { min-width: 6rem; }
 .figure { text-align: right; white-space: nowrap; }
 footer { margin-top: 2.5rem; font-size: .9rem; }
 """
