@@ -231,6 +231,20 @@ def test_any_text_comes_through(name: str) -> None:
     assert len(events(content)) == len(events(made(planned_demo())))
 
 
+def test_ids_without_a_car_and_a_place_are_ids_too() -> None:
+    workshop = read_demo().workshop
+    access = [one.model_copy(update={"id": "door-card"}) for one in workshop.access[:1]]
+    jobs = [
+        one.model_copy(update={"access": ("door-card",)})
+        for one in workshop.jobs
+        if workshop.access[0].id in one.access
+    ]
+    assert jobs
+    small = workshop.model_copy(update={"access": tuple(access), "jobs": tuple(jobs)})
+    demo = planned(apply_recipes(small))
+    assert any("Comes off: door card." in str(one["description"]) for one in events(made(demo), "Stint"))
+
+
 def test_without_a_plan_there_are_the_inspections() -> None:
     demo = planned_demo()
     content = calendar_ics(demo.work, demo.workload, None, at=AT)

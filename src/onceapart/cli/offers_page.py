@@ -12,7 +12,8 @@ from onceapart.paper.sheet_in import TableIn
 from onceapart.paper.words import count
 from onceapart.workshop import Offer, Workshop
 from onceapart.workshop.money import format_money
-from onceapart.workshop.offers_in import OfferRow, OffersIn
+from onceapart.workshop.offer_rows import OfferRow
+from onceapart.workshop.offers_in import OffersIn
 from onceapart.workshop.writing import given_keys
 
 MOST_SHOWN = 60

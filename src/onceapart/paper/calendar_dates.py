@@ -18,6 +18,7 @@ from onceapart.paper.order_sheets import OrderLine, orders_of
 from onceapart.paper.words import SAFETY, count, day, hours, listed, sentence
 from onceapart.planning.plan import Plan
 from onceapart.planning.workload import Stint, Workload
+from onceapart.trade.jobs import car_of
 from onceapart.workshop import Car
 
 NINE = dt.timedelta(hours=9)
@@ -125,8 +126,9 @@ class _Writer:
         works = self.plan.work[at]
         ids = dict.fromkeys(self.work.jobs[job].car for job in works.jobs if job in self.work.jobs)
         if not ids:
-            ids = dict.fromkeys(one.partition("/")[0] for one in works.access)
-        return listed([self.cars.get(one, one) for one in ids])
+            cars = [car_of(self.work.workshop, one) for one in works.access]
+            ids = dict.fromkeys(car.id for car in cars if car is not None)
+        return listed([self.cars.get(one, one) for one in ids]) or "Workshop"
 
     def _jobs(self, at: int) -> str:
         assert self.plan is not None
@@ -141,14 +143,24 @@ class _Writer:
         lines += [f"- {self._job(job, with_car=several)}" for job in works.jobs]
         off = [one for one in works.access if one not in self.plan.found_off(self.workload, at)]
         if off:
-            lines += ["", f"Comes off: {_things(off, several)}."]
+            lines += ["", f"Comes off: {self._things(off, several)}."]
         if works.left_off:
-            lines += ["", f"Stays off: {_things(works.left_off, several)}."]
+            lines += ["", f"Stays off: {self._things(works.left_off, several)}."]
         if works.aftercare:
             lines += ["", f"Afterwards: {', '.join(self._care(one) for one in works.aftercare)}."]
         if works.hire:
             lines += ["", f"To hire: {', '.join(spoken(one) for one in works.hire)}."]
         return "\n".join([*lines, "", SAFETY])
+
+    def _things(self, access: Sequence[str], with_car: bool) -> str:
+        """What comes off, as one says it: ``wren/front-left/hub-nut`` is the hub nut front left."""
+        found = []
+        for one in access:
+            car = car_of(self.work.workshop, one)
+            place, _, name = (one.removeprefix(f"{car.id}/") if car else one).rpartition("/")
+            words = f"{spoken(name)} {spoken(place)}".strip()
+            found.append(f"{words} ({car.name})" if car and with_car else words)
+        return ", ".join(found)
 
     def _job(self, job_id: str, *, with_car: bool = False) -> str:
         job = self.work.jobs.get(job_id)
@@ -263,13 +275,3 @@ def _line_words(line: OrderLine) -> str:
     pieces = ", ".join(f"{part.pieces} × {part.title}" for part in line.parts)
     jobs = ", ".join(f"{job.title}, {day(job.date)}" for job in line.jobs)
     return f"- {line.title}: {pieces}" + (f" (for {jobs})" if jobs else " (spare)")
-
-
-def _things(access: Sequence[str], with_car: bool) -> str:
-    """What comes off, as one says it: ``wren/front-left/hub-nut`` is the hub nut front left."""
-    found = []
-    for one in access:
-        car, *place, name = one.split("/")
-        words = " ".join([spoken(name), *map(spoken, place)])
-        found.append(f"{words} ({car})" if with_car else words)
-    return ", ".join(found)
