@@ -51,7 +51,7 @@ def new_snag(request: HttpRequest, now: Now) -> HttpResponse:
     step = known_steps(now.work).get(str(given.get("step", "")))
     car = now.car(step.car if step else str(given.get("car", "")))
     fields = snag_fields(_parts(now, step), [(one.id, one.id.replace("-", " ")) for one in now.applied.tools])
-    stint = str(given.get("stint", ""))[:60]
+    stint = " ".join(str(given.get("stint", "")).split())[:60]  # no line break in an address
     if request.method == "POST":
         form = Form(SnagTyped, fields, typed=request.POST)
         if form.model is not None:

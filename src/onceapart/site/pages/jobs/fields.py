@@ -112,6 +112,7 @@ class JobForm:
         self.has_recipe = of is not None and of.recipe is not None
         self.title_typed = str(typed.get("title", "")) if typed is not None else ""
         self._own = self._owned(typed)
+        self._parts_typed = None if typed is None else typed.get("parts", "").replace("\r\n", "\n")
         fields = (*WHY, MINUTES, BETWEEN, *(self._field(key) for key in (*OWN, "after")))
         fixed: dict[str, Any] = {} if of is not None else {"car": car, "id": self._new_id()}
         ready = None if typed is None else self._ready(typed)
@@ -121,8 +122,8 @@ class JobForm:
         if typed is not None and of is None and not suggest_id(self.title_typed):
             self.form.others.append(_no_title())
             self.form.model = None
-        if typed is not None and "parts" in self._own:
-            self.form.set_typed("parts", typed.get("parts", "").replace("\r\n", "\n"))
+        if self._parts_typed is not None and "parts" in self._own:
+            self.form.set_typed("parts", self._parts_typed)
         self._make_own()
 
     def _owned(self, typed: QueryDict | None) -> set[str]:
@@ -216,6 +217,8 @@ class JobForm:
         known = self._known(key)
         own = key in self._own or key == "after"
         typed = field.typed if own else self._brought_text(key)
+        if key == "parts" and not own and self._parts_typed:  # left to the library, and not lost all the same
+            typed = self._parts_typed
         words = [word for word in re.split(r"[,;\s]+", typed) if word] if key != "parts" else []
         ticked = [word for word in words if word in known]
         others = [word for word in words if word not in known]

@@ -18,6 +18,8 @@ from onceapart.workshop.offers_in import free_id
 from onceapart.workshop.part_names import PartNames, known_parts
 from onceapart.workshop.values import MAX_PIECES, suggest_id
 
+MAX_SHOWN = 2000
+"""Letters of a field that are shown again."""
 ROWS = 6
 """Different parts that a form has room for; more can be pasted."""
 FIELDS = (
@@ -128,7 +130,9 @@ class OfferForm:
         )
         for number in numbers:
             row = PartRow(
-                number, typed.get(f"part_{number}", "")[:200], typed.get(f"pieces_{number}", "")[:20]
+                number,
+                typed.get(f"part_{number}", "")[:MAX_SHOWN],
+                typed.get(f"pieces_{number}", "")[:MAX_SHOWN],
             )
             if not row.is_blank:
                 part, pieces, problem = self._row(row)
