@@ -14,6 +14,7 @@ from onceapart.site.store.versions import take_in
 from onceapart.workshop import parse_workshop
 
 pytestmark = pytest.mark.django_db
+NINE = dt.datetime(2026, 3, 7, 9, tzinfo=dt.UTC)
 
 
 @pytest.fixture
@@ -160,9 +161,9 @@ def test_the_clock_counts_the_minutes_of_the_stint(client, at_bench, monkeypatch
 
 
 def test_a_check_is_answered_at_its_step_and_too_early_is_refused(client, at_bench):
-    for number, step in enumerate(yard_card().steps):
+    for step in yard_card().steps:
         if step.car == "wren" and step.kind not in ("check", "aftercare"):
-            do(client, "ticked", step.id, once=f"t{number}")
+            DatabaseRecord().append(Ticked(time=NINE, car="wren", step=step.id, stint=STINT))
     page = do(client, "yes", "check:wren/brakes-slow-try", once="early")
     assert page.status_code == 422
     assert "too early" in words(page)

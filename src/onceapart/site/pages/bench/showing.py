@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from onceapart.bench.card_model import CardPart, Phase, Step, StepKind
-from onceapart.bench.card_work import place_words, spoken, titled
+from onceapart.bench.card_work import RAISE, place_words, spoken, titled
 from onceapart.bench.entries import new_id
 from onceapart.bench.state_steps import KnownStep
 from onceapart.paper.job_card_steps import StepWriter
@@ -186,7 +186,12 @@ def groups_of(steps: Sequence[ShownStep]) -> tuple[Group, ...]:
     return tuple(found)
 
 
-KIND_WORDS = {"loosen": "crack it loose", "off": "take it off", "on": "put it on again", "tighten": "tighten it"}
+KIND_WORDS = {
+    "loosen": "crack it loose",
+    "off": "take it off",
+    "on": "put it on again",
+    "tighten": "tighten it",
+}
 
 
 def words_of_step(step: KnownStep) -> str:
@@ -198,9 +203,18 @@ def words_of_step(step: KnownStep) -> str:
     kind, _, what = step.id.partition(":")
     if kind not in KIND_WORDS or step.job is not None:
         return titled(step.words)
-    place, _, name = what.removeprefix(f"{step.car}/").rpartition("/")
+    return f"{titled(thing_words(what, step.car))}: {KIND_WORDS[kind]}"
+
+
+def thing_words(full_id: str, car: str) -> str:
+    """Something that comes off, in words.
+
+    >>> thing_words("wren/rear-left/drum", "wren"), thing_words("wren/front/on-stands", "wren")
+    ('drum, rear left', 'car on stands, front')
+    """
+    place, _, name = full_id.removeprefix(f"{car}/").rpartition("/")
     where = f", {spoken(place)}" if place else ""
-    return f"{titled(spoken(name))}{where}: {KIND_WORDS[kind]}"
+    return f"{'car on stands' if name == RAISE else spoken(name)}{where}"
 
 
 def part_words(part: CardPart) -> tuple[str, str]:

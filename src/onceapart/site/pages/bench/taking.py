@@ -186,7 +186,7 @@ def time_of(text: str | None, bench: Bench) -> dt.datetime:
     now = bench.now
     try:
         time = dt.datetime.fromisoformat(text or "")
-        time = time.astimezone(now.tzinfo) if time.tzinfo else now
+        time = time.replace(microsecond=0) if time.tzinfo else now
     except (ValueError, OverflowError):
         time = now
     if bench.pinned is not None:
@@ -271,7 +271,7 @@ def _who_started(entry: Stopped, bench: Bench) -> str | None:
 def check_answer(entry: CheckAnswered, bench: Bench) -> None:
     """Raises RefusedError where a check is not due, or answered with yes before what has to come first."""
     checks, follow_ups = bench.releases(entry.car)
-    if entry.check not in {one.id for one in (*checks, *follow_ups)}:
+    if entry.check not in [*(one.id for one in checks), *(one.id for one in follow_ups)]:
         raise RefusedError(
             f"{entry.check}: this check is not asked for yet; tick the work that it looks at first"
         )

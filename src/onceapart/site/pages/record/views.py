@@ -11,9 +11,10 @@ from django.shortcuts import render
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
-from onceapart.bench.entries import ENTRY_WORDS, new_id
+from onceapart.bench.entries import ENTRY_WORDS, MeasuredValue, Ticked, Unticked, new_id
 from onceapart.bench.state_steps import KnownStep, known_steps
-from onceapart.site.pages.record.looking import INDEX, Wanted
+from onceapart.site.pages.bench.showing import words_of_step
+from onceapart.site.pages.record.looking import INDEX, Row, Wanted
 from onceapart.site.pages.record.totals import measured_of, money_of, work_by_car, work_by_stint
 from onceapart.site.pages.shared import Now, with_workshop
 
@@ -31,12 +32,14 @@ def record_page(
     """The list of entries; with what is wrong with a note that was sent, and what was typed."""
     wanted, errors = wanted_of(request.GET)
     found = INDEX.look(now.entries, wanted)
+    known = known_of(now)
+    rows = [{**vars(row), "step": _step_words(row, known)} for row in found.rows]
     asked = {key: str(value) for key, value in request.GET.items() if value and key != "before"}
     kinds = sorted(set(ENTRY_WORDS))
     context = {
         "now": now,
         "found": found,
-        "days": [(day, list(rows)) for day, rows in groupby(found.rows, key=lambda row: row.entry.day)],
+        "days": [(day, list(rows)) for day, rows in groupby(rows, key=lambda row: row["entry"].day)],
         "asked": asked,
         "more": urlencode({**asked, "before": str(found.next_before)}) if found.next_before else "",
         "is_later": wanted.before is not None,
@@ -54,6 +57,13 @@ def record_page(
     }
     status = 422 if errors or note_error else 200
     return render(request, "record/record.html", context, status=status)
+
+
+def _step_words(row: Row, known: dict[str, KnownStep]) -> str:
+    """The step of an entry in words, where the workshop still has it."""
+    one = known.get(getattr(row.entry, "step", None) or "")
+    plain = isinstance(row.entry, Ticked | Unticked | MeasuredValue)
+    return words_of_step(one) if one is not None and plain else ""
 
 
 def wanted_of(asked: QueryDict) -> tuple[Wanted, dict[str, str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -9,12 +10,15 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from onceapart.bench.card_work import RAISE, job_title, spoken
 from onceapart.bench.entries import CheckAnswered, ReleaseGranted, new_id
 from onceapart.bench.release import CarRelease, ask_release
-from onceapart.bench.release_checks import AgainstKind, CheckState, DueCheck, comes_before
+from onceapart.bench.release_checks import Against, AgainstKind, CheckState, DueCheck, comes_before
+from onceapart.bench.release_work import Work, name_of
 from onceapart.bench.state import km_of
 from onceapart.bench.stopgap import needs_check
 from onceapart.site.pages.bench.sending import bench_of, moment
+from onceapart.site.pages.bench.showing import thing_words
 from onceapart.site.pages.bench.snag_forms import KIND_WORDS
 from onceapart.site.pages.bench.taking import RefusedError, check_answer
 from onceapart.site.pages.release.keeping import NotKeptError, keep, made, typed_odometer
@@ -47,7 +51,7 @@ def page(
         "now": now,
         "car": standing.car,
         "found": found,
-        "why": why_in_short(found),
+        "why": why_in_short(found, now.work),
         "open_checks": sum(1 for one in found.checks if one.state is not CheckState.YES),
         "checks": [_check(now, one, found) for one in found.checks],
         "follow_ups": [
@@ -71,13 +75,13 @@ def page(
     return render(request, "release/release.html", context, status=422 if error else 200)
 
 
-def why_in_short(found: CarRelease) -> list[str]:
+def why_in_short(found: CarRelease, work: Work) -> list[str]:
     """Why it is not released; of checks not answered, which stand below, only how many there are."""
     if found.is_released:
         return []
     still_open = {one.id for one in found.checks if one.state is CheckState.OPEN}
     rest = [
-        f"{one.words}; {one.way_out}"
+        _why(one, found.car, work)
         for one in found.against
         if one.kind is not AgainstKind.CHECK or one.of not in still_open
     ]
@@ -85,6 +89,28 @@ def why_in_short(found: CarRelease) -> list[str]:
         count = len(still_open)
         rest.append(f"{count} {'checks are' if count > 1 else 'check is'} not answered; answer below")
     return [*rest, *found.why[len(found.against) :]]
+
+
+def _why(one: Against, car: str, work: Work) -> str:
+    """One reason, with names in place of ids and the way out as it is on these pages."""
+    if one.kind is AgainstKind.ACCESS:
+        if name_of(one.of) == RAISE:
+            where = spoken(one.of.removeprefix(f"{car}/").rpartition("/")[0]) or "car"
+            return f"the {where} is still on stands; let it down and tick it at the bench"
+        words = one.words.replace(one.of, thing_words(one.of, car))
+        return f"{words}; {one.way_out.partition(' and tick')[0]} and tick it at the bench"
+    if one.kind is AgainstKind.UNFINISHED:
+        job = work.jobs.get(one.of)
+        title = job_title(job, work.fitted.jobs.get(one.of)) if job else one.of
+        count = re.search(r"\(([0-9]+ of [0-9]+ steps open)", one.words)
+        more = f" ({count[1]})" if count else ""
+        return f"{title} is begun and not done{more}; finish it and tick it at the bench"
+    if one.kind is AgainstKind.AFTERCARE:
+        return f"{work.words_of_check(one.of)[0]} is not done; do it and tick it at the bench"
+    if one.kind is AgainstKind.CHECK:
+        words = one.words.replace(f"check {one.of}", work.words_of_check(one.of)[0])
+        return f"{words}; {one.way_out}"
+    return f"{one.words}; {one.way_out}"
 
 
 def _check(now: Now, check: DueCheck, found: CarRelease) -> dict[str, Any]:

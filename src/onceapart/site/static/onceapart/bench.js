@@ -11,7 +11,8 @@
   const was = new Map(sections.filter((one) => one.dataset.step).map((one) => [one.dataset.step, one.dataset.done === "yes"]));
   const rows = new Map([...root.querySelectorAll("[data-row]")].map((one) => [Number(one.dataset.row), one]));
   const clock = $("clock"), START = /^\s*[+\-−]?\s*(?:[.,]?\d|[½⅓⅔¼¾⅛⅜⅝⅞])/;
-  let now = new Map(was), shown = Number(root.dataset.shown);
+  const TWICE = 400; // two presses closer than this are one, with a glove on [ms]
+  let pressed = -TWICE, now = new Map(was), shown = Number(root.dataset.shown);
 
   // Moving through the steps
   function show(n, { focus = true, push = true } = {}) {
@@ -122,7 +123,10 @@
   }
 
   root.addEventListener("submit", (event) => {
-    const form = event.target, section = form.closest(".bench-step"), go = event.submitter ? event.submitter.value : "ticked";
+    const form = event.target, section = form.closest(".bench-step");
+    if (performance.now() - pressed < TWICE) { event.preventDefault(); return; } // the next step came up under the glove
+    pressed = performance.now();
+    const go = event.submitter ? event.submitter.value : "ticked";
     if (form === clock) {
       if (queue.put([made(go, { stint })])) event.preventDefault();
       return;
@@ -159,7 +163,15 @@
       const done = now.get(section.dataset.step) === true, row = rows.get(Number(section.dataset.n));
       section.querySelector("[data-is-done]").hidden = !done;
       const tick = section.querySelector("button[value=ticked]"), back = section.querySelector("button[value=unticked]");
-      if (tick) { tick.hidden = done; back.hidden = !done; }
+      if (tick) {
+        tick.hidden = done && !section.querySelector("[data-kept]");
+        tick.textContent = done ? "Note it" : "Done";
+        back.hidden = !done;
+      }
+      const next = section.querySelector("[data-next]");
+      if (next) next.hidden = !done;
+      const skip = section.querySelector("[data-skip]");
+      if (skip && tick) skip.hidden = done;
       row.classList.toggle("is-done", done);
       row.querySelector("em").textContent = done ? "done" : "";
       const first = section.querySelector("[data-first]");
