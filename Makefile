@@ -65,6 +65,9 @@ docs-check: $(DEV_STAMP)  ## is what the docs show what the program prints?
 docs: $(DEV_STAMP)  ## write the shown results into the docs again
 	$(BIN)/python scripts/shown.py --write
 
+pictures: $(DEV_STAMP) services  ## take the pictures of the site that docs/site.md shows
+	$(BIN)/python scripts/pictures.py
+
 bench: $(DEV_STAMP)  ## measure the planner against plain models; writes docs/performance.md
 	$(BIN)/pytest benchmarks/test_planning_speed.py --benchmark-only -q -p no:randomly
 
@@ -76,4 +79,4 @@ lock: $(DEV_STAMP)  ## make the hash-locked requirements again
 clean:  ## remove the environment and all caches
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks
 
-.PHONY: help setup demo serve services test check format-check format lint types tests docs-check docs bench lock clean
+.PHONY: help setup demo serve services test check format-check format lint types tests docs-check docs pictures bench lock clean

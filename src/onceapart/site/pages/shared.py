@@ -208,7 +208,7 @@ def _here(path: str) -> str:
     if not steps:
         return "workshop"
     if steps[0] == "cars":
-        return {"findings": "findings", "release": "bench"}.get(steps[-1], "workshop")
+        return "findings" if "findings" in steps[2:] else "bench" if "release" in steps[2:] else "workshop"
     return {"orders": "parts"}.get(steps[0], steps[0])
 
 
