@@ -18,6 +18,8 @@ pytestmark = [
     pytest.mark.skipif(not CHROMIUM, reason="NO CHROMIUM: the whole job is not tested; install chromium"),
     pytest.mark.django_db(transaction=True),
 ]
+# The bench takes two presses close together for one, as a glove makes them; this hand is quick and sure.
+HASTE = "const now = performance.now.bind(performance); performance.now = () => 20 * now();"
 expect.set_options(timeout=20_000)
 LANE = """
 format: onceapart-workshop/1
@@ -62,6 +64,7 @@ def visit(browser, site):
     def go(**options):
         context = browser.new_context(base_url=site, **options)
         context.set_default_timeout(20_000)
+        context.add_init_script(HASTE)
         contexts.append(context)
         complaints.append(complaints_of(context, site))
         return context.new_page()
