@@ -13,11 +13,11 @@ from cli_cases import IMPOSSIBLE, SMALL, Run, nasty
 from rich.cells import cell_len
 
 from onceapart.cli import solving
-from onceapart.planning.proof import proof_words
 from onceapart.planning.answer import Answer, Progress
 from onceapart.planning.cost import Cost
 from onceapart.planning.plan import Aim, Plan, Status
 from onceapart.planning.plan_file import plan_to_json
+from onceapart.planning.proof import proof_words
 from onceapart.planning.solve import best_plan
 from onceapart.planning.workload import workload_from
 from onceapart.workshop import read_workshop
