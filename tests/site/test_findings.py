@@ -1,7 +1,11 @@
 """Findings of a car: verdicts with clauses, going round by the drawing, findings typed in and judged."""
 
+import io
+
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
+from PIL import Image
 
 from onceapart.inspection.verdicts import inspect_car
 from onceapart.inspection.walking import tasks_for
@@ -80,6 +84,29 @@ def test_a_measured_finding_is_judged_at_once(client, demo_workshop, typed, verd
 def test_one_press_says_that_something_is_sound(client, demo_workshop):
     client.post("/cars/pickle/findings/front-left/tyre/", {"seen": "sound", "date": "2026-03-05"})
     assert current().workshop.findings[-1].seen == ("sound",)
+
+
+def picture(name="pads.png"):
+    data = io.BytesIO()
+    Image.new("RGB", (40, 30), "red").save(data, "PNG")
+    return SimpleUploadedFile(name, data.getvalue(), "image/png")
+
+
+def test_a_photo_is_kept_with_its_finding_and_shown(client, demo_workshop):
+    client.post(PADS, {"value": "1.2 mm", "date": "2026-03-05", "photo": picture()})
+    name = current().workshop.findings[-1].photo
+    assert name.endswith(".jpg")
+    assert f'src="/photos/{name}"' in page_of(client, "/cars/pickle/findings/")
+    assert b"".join(client.get(f"/photos/{name}").streaming_content).startswith(b"\xff\xd8")
+
+
+def test_what_is_no_photo_is_refused_with_the_finding(client, demo_workshop):
+    before = len(current().workshop.findings)
+    sent = SimpleUploadedFile("pads.jpg", b"not a picture", "image/jpeg")
+    answer = client.post(PADS, {"value": "1.2 mm", "date": "2026-03-05", "photo": sent})
+    assert answer.status_code == 422
+    assert 'value="1.2 mm"' in answer.content.decode()
+    assert len(current().workshop.findings) == before
 
 
 @pytest.mark.parametrize(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from dataclasses import replace
+from typing import Any, cast
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from onceapart.errors import OnceapartError
@@ -18,6 +20,7 @@ from onceapart.inspection.walking import RING
 from onceapart.inspection.wording import flag_words, place_words, when_words
 from onceapart.site.pages.findings import entering, reading
 from onceapart.site.pages.shared import Now, save, with_workshop
+from onceapart.site.store.photos import PhotoRefusedError, Upload, keep_photo
 from onceapart.site.store.refs import keys_of
 from onceapart.site.store.versions import Ref, with_entry, without_entry
 from onceapart.trade.rules import Pack, load_pack, pack_ids
@@ -102,8 +105,9 @@ def one_item(request: HttpRequest, now: Now, car: str, place: str, item: str) ->
     typed = None
     if request.method == "POST":
         typed = entering.read(now.workshop, pack, car, place, found, request.POST, now.today)
+        typed, photo = _with_photo(request, typed)
         if typed.finding is not None:
-            finding = typed.finding
+            finding = typed.finding.model_copy(update={"photo": photo or None})
             what = f"{one.name}: {found.title}, {place_words(place) or 'looked at'}"
             version = save(request, None, what, lambda workshop: with_entry(workshop, "findings", finding))
             for flag in typed.flags if version else ():
@@ -122,6 +126,17 @@ def one_item(request: HttpRequest, now: Now, car: str, place: str, item: str) ->
     }
     context |= {"place_words": place_words(place) or "the whole car"}
     return render(request, "findings/item.html", context, status=422 if typed else 200)
+
+
+def _with_photo(request: HttpRequest, typed: entering.Typed) -> tuple[entering.Typed, str]:
+    """Keep the photo that was sent with a finding; one that can't be kept is said with the rest."""
+    sent = request.FILES.get("photo")
+    if sent is None or typed.finding is None:
+        return typed, ""
+    try:
+        return typed, keep_photo(cast(Upload, sent), at=timezone.now()).name
+    except PhotoRefusedError as error:
+        return replace(typed, errors=(str(error),), finding=None), ""
 
 
 @require_POST
