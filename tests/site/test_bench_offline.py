@@ -23,7 +23,7 @@ pytestmark = [
 PHONE = {"width": 390, "height": 844}
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def browser():
     before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "yes"  # Playwright keeps a loop in this thread

@@ -215,7 +215,7 @@ def test_no_form_breaks_or_loses_what_was_typed_whatever_is_sent(noon):
     assert answers["post", 422] > 50
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def browser():
     with chromium() as found:
         yield found

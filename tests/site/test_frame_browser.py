@@ -41,7 +41,7 @@ SMALLER_THAN_A_GLOVE = """() => [...document.querySelectorAll(
   .map((one) => one.outerHTML.slice(0, 120))"""
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def browser():
     # Playwright keeps a loop in this thread, which Django takes for asynchronous code.
     before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")

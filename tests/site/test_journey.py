@@ -40,7 +40,7 @@ stints: [{{date: {first}, minutes: 150}}, {{date: {second}, minutes: 90}}]
 """
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def browser():
     with chromium() as found:
         yield found
