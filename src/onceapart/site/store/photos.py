@@ -12,6 +12,7 @@ import os
 import secrets
 import threading
 import warnings
+from collections.abc import Iterable
 from pathlib import Path
 from typing import BinaryIO, Protocol
 
@@ -129,6 +130,13 @@ def _on_white(picture: Image.Image) -> Image.Image:
 def photo_named(name: str) -> Photo | None:
     """The photo of that name, unless it was taken out."""
     return Photo.objects.filter(name=name, removed_at=None).first()
+
+
+def photos_kept(names: Iterable[str]) -> frozenset[str]:
+    """Those of the names that there is a photo of."""
+    wanted = sorted(set(names))
+    found = Photo.objects.filter(name__in=wanted, removed_at=None) if wanted else Photo.objects.none()
+    return frozenset(found.values_list("name", flat=True))
 
 
 def photo_path(photo: Photo) -> Path:

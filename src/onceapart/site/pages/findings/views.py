@@ -20,7 +20,7 @@ from onceapart.inspection.walking import RING
 from onceapart.inspection.wording import flag_words, place_words, when_words
 from onceapart.site.pages.findings import entering, reading
 from onceapart.site.pages.shared import Now, save, with_workshop
-from onceapart.site.store.photos import PhotoRefusedError, Upload, keep_photo
+from onceapart.site.store.photos import PhotoRefusedError, Upload, keep_photo, photos_kept
 from onceapart.site.store.refs import keys_of
 from onceapart.site.store.versions import Ref, with_entry, without_entry
 from onceapart.trade.rules import Pack, load_pack, pack_ids
@@ -59,6 +59,7 @@ def findings(request: HttpRequest, now: Now, car: str) -> HttpResponse:
         "flags": [(flag, flag_words(flag)) for flag in verdict.flagged],
         "places": reading.places_of(verdict),
         "jobs": propose(now.workshop, [verdict]).new,
+        "photos": photos_kept(r.photo for each in verdict.verdicts for r in each.readings if r.photo),
         "others": [other for other in now.workshop.cars if other.id != car],
     }
     return render(request, "findings/findings.html", context)
