@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from onceapart.workshop.money import format_money
 
@@ -50,7 +51,7 @@ def count(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
-def listed(words: list[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Words in a row.
 
     >>> listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"])
